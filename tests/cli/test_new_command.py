@@ -347,39 +347,3 @@ def test_the_questions_are_printed_as_a_file_of_answers() -> None:
     done = run("--questions")
     assert done.exit_code == 0
     assert all(f"# {key}:" in done.output for key in questions())
-
-
-# What each run passes stands in the topology under the same words.
-SIZED = (
-    "b04_partial_backup",
-    "b06b_transfer_switch",
-    "b08_ac_coupled_branches",
-    "b12_bidirectional_ev",
-    "meter_main_backup",
-    STRING_INVERTER,
-)
-
-
-@pytest.mark.sample(every=2)
-@pytest.mark.parametrize("name", SIZED)
-def test_the_new_conductors_of_a_house_get_their_sizes(name: str, tmp_path: Path) -> None:
-    """Batteries, generator, charger and feeders as well as the array: each lies in a run whose place was asked for."""
-    system = judged(started(name, tmp_path / "house")).system
-    new = [circuit for circuit in system.circuits.values() if circuit.tag[0] not in "ST"]  # service conductors and taps of it apart
-    assert {circuit.tag for circuit in new if not circuit.runs or circuit.conductors.size is None} == set()
-
-
-def test_what_the_new_runs_pass_is_asked_once_and_a_run_by_another_way_says_so() -> None:
-    read = yaml.load(made(answers_of("b12_bidirectional_ev") | {"battery_run_place": "underground"}).text, Loader=yaml.CBaseLoader)
-    assert {tag: run["place"] for tag, run in read["raceways"].items()} == {"R5": "underground", "R8": "indoors", "R10": "indoors"}
-
-
-def test_the_height_above_the_roof_goes_to_the_runs_that_pass_it() -> None:
-    read = yaml.load(made(answers_of("b08_ac_coupled_branches")).text, Loader=yaml.CBaseLoader)
-    assert {tag: run.get("above_roof") for tag, run in read["raceways"].items() if "above_roof" in run} == {"R4": "2 in"}
-
-
-def test_a_run_whose_place_nobody_knows_is_open() -> None:
-    project = made(answers_of("b12_bidirectional_ev") | {"run_place": "unknown"})
-    marks = {path[1]: leaf.mark for path, leaf in leaves(project.file) if path[0] == "raceways" and path[-1] == "place"}
-    assert (marks["R5"], marks["R10"]) == (Mark.OPEN, Mark.STATED)

@@ -128,10 +128,10 @@ def test_what_is_kept_goes_when_the_project_is_written(tmp_path: Path) -> None:
 
 
 def test_what_the_file_as_a_whole_refuses_is_asked_again(tmp_path: Path) -> None:
-    """A sum of all breakers below that of one of them is seen when the file is built, after the last question."""
-    done = _typed(tmp_path, _without("panel_breakers_sum"), "20 A", "285 A")
+    """A place beyond the end of its wall is seen when the file is built, after the last question."""
+    done = _typed(tmp_path, _without("panel_at"), "house right, 70 ft from front corner", "house right, 7 ft from front corner")
     assert done.exit_code == 0, done.output
-    assert _read(tmp_path / "house" / "project.yaml")["equipment"]["MSP"]["all_breakers_but_main"] == "285 A"
+    assert _read(tmp_path / "house" / "project.yaml")["equipment"]["MSP"]["place"]["distance"] == "7 ft"
 
 
 def test_back_leads_to_the_question_before_and_enter_keeps_what_was_said(tmp_path: Path) -> None:

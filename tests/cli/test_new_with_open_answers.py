@@ -64,6 +64,8 @@ LAYOUTS = [
     {"what": "ac battery", "backup": "nothing"},
     {"what": "portable generator"},
     {"what": "standby generator"},
+    {"what": "standby generator", "generator_supplies": "whole house"},
+    {"what": "standby generator", "generator_supplies": "whole house", "service": "meter-main"},
     {"what": "vehicle charger"},
     {"what": "detached panel"},
 ]
@@ -71,7 +73,7 @@ LAYOUTS = [
 
 def _layout(told: dict[str, str]) -> dict[str, str]:
     """Fill in the layout questions of a house that ``told`` leaves out."""
-    usual = {**SOLAR, "service": "meter and main panel", "emergency_stop": "switch"}
+    usual = {**SOLAR, "service": "meter and main panel", "emergency_stop": "switch", "generator_supplies": "some circuits"}
     given: dict[str, str] = {}
     answers: dict[str, Any] = {}
     for key, question in questions().items():

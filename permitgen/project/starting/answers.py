@@ -12,6 +12,7 @@ from permitgen.project import quantities
 from permitgen.project.fields import NONE, UNKNOWN, no_answers
 from permitgen.project.starting.declarations import Question
 from permitgen.project.starting.meant import as_meant
+from permitgen.project.starting.several_answers import AS_LAYOUT, BESIDE, layout_of, parts_of
 from permitgen.project.starting.written_fields import WrittenField, fields_of
 from permitgen.reading.nearest import did_you_mean
 from permitgen.reading.problems import quoted
@@ -27,6 +28,7 @@ _FROM_LINE = re.compile(r"(left|right|front|back) (.+)", re.IGNORECASE)
 WRITTEN_AS = {
     "place": "wall and distance, as house right, 7 ft from front corner (with inside behind the wall where it hangs inside), or outdoors "
     "or indoors and words, as indoors, garage by the house door",
+    "layouts": f"for each plane, with a semicolon between, {AS_LAYOUT}",
 }
 """How the answers that are taken apart are written, where the question does not say it."""
 _MOST_COUNTS, _MOST_MODULES, _MOST_SPACES = 12, 60, 84
@@ -185,6 +187,32 @@ def _places(key: str, given: Any) -> Answer:
     return Answer(given, words=tuple(_listed(given)))
 
 
+def _planes(key: str, given: Any) -> Answer:
+    for written in fields_of(key):
+        _read_at(written, given)
+    planes = _listed(given)
+    return Answer(given, {str(index): plane for index, plane in enumerate(planes, 1)}, tuple(planes))
+
+
+def _layouts(key: str, given: Any) -> Answer:
+    """Rows and columns of the modules on each plane, with what tells where they lie."""
+    told = [layout_of(part) for part in parts_of(_one_text(given))]
+    for written in fields_of(key):
+        for layout in told:
+            written.read(layout)
+    return Answer(given, {str(index): layout for index, layout in enumerate(told, 1)}, ("layout",))
+
+
+def _places_of_others(key: str, given: Any) -> Answer:
+    """Places of the second unit and those after it; beside the first all have the same words."""
+    text = _one_text(given)
+    if text.casefold() == BESIDE:
+        beside = {"description": "beside battery unit 1"}
+        return Answer(text, {str(number): beside for number in range(2, _MOST_COUNTS + 1)}, (BESIDE,))
+    places = [_place(key, part).value for part in parts_of(text)]
+    return Answer(text, {str(number): place for number, place in enumerate(places, 2)}, ("places",))
+
+
 def _how_many(_key: str, given: Any) -> Answer:
     number = quantities.parse_count(_one_text(given))
     if not 0 < number <= _MOST_COUNTS:
@@ -242,6 +270,9 @@ _READERS: Mapping[str, Callable[[str, Any], Answer]] = {
     "how many": _how_many,
     "place": _place,
     "places": _places,
+    "places of others": _places_of_others,
+    "planes": _planes,
+    "layouts": _layouts,
     "space": _space,
     "setback": _setback,
 }

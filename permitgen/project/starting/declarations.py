@@ -70,10 +70,11 @@ class Part:
 
 @dataclass(frozen=True, slots=True)
 class Refused:
-    """A layout that is not written, and why."""
+    """A layout that is not written, and why; ``unasked`` is the question whose answer such a house has no use for, none for most."""
 
     when: Mapping[str, Any]
     says: str
+    unasked: str
 
 
 @cache
@@ -106,7 +107,7 @@ def tags() -> Mapping[str, tuple[tuple[tuple[Condition, ...], str], ...]]:
 @cache
 def refused() -> tuple[Refused, ...]:
     """Return the layouts that are not written."""
-    return tuple(Refused(row["when"], row["says"]) for row in _read("layout.yaml")["refused"])
+    return tuple(Refused(row["when"], row["says"], row.get("unasked", "")) for row in _read("layout.yaml")["refused"])
 
 
 def _question(asked: Mapping[str, Any], of_the_screen: tuple[Condition, ...]) -> Question:

@@ -22,7 +22,7 @@ _ANSWER, _CHOSEN_BY_PROGRAM = "=", ""
 _TYPICAL, _OPEN = "typical:", "open:"
 _COLUMNS_OF_SPACES = 4
 # Things rather than values: a place that nobody knows is left out whole.
-_LEFT_OUT = ("place", "setback")
+_LEFT_OUT = ("place", "setback", "places of others", "layouts")
 _NOBODY = Answer(is_known=False)
 
 
@@ -174,7 +174,9 @@ def _leaf(text: str, answers: Mapping[str, Answer]) -> Leaf | None:
     return _answered(questions()[name], answers.get(name, _NOBODY), part) if is_of_this_house else None
 
 
-def _answered(question: Question, answer: Answer, part: str) -> Leaf:
+def _answered(question: Question, answer: Answer, part: str) -> Leaf | None:
+    if part and answer.is_known and part not in answer.parts:
+        return None
     value = answer.parts[part] if part and answer.is_known else answer.value
     if value == UNKNOWN:
         return _open(question, answer)

@@ -42,7 +42,7 @@ def _decided_at(question: Question) -> Iterator[Refused]:
     """Yield the refusals whose last answer is that of the question."""
     order = list(questions())
     for each in refused():
-        if max(_asked_of(each.when), key=order.index) == question.key:
+        if not each.unasked and max(_asked_of(each.when), key=order.index) == question.key:
             yield each
 
 

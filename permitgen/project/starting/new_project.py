@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -21,6 +22,8 @@ from permitgen.reading.problems import Problem, ProblemsError
 from permitgen.reading.reader import read_text
 
 NOTHING_PICKED = Picked()
+# Messages count the entries of a list from 1.
+_INDEX = re.compile(r"\[([0-9]+)\]")
 
 
 class AnswersError(Exception):
@@ -158,16 +161,20 @@ def layout_messages(given: Mapping[str, Given], answers: Mapping[str, Answer]) -
     """Return why the layout of the answers is not written, at the first answer that the message is about."""
     found = []
     for each in refused():
-        if holds(each.when, answers):
-            key = next(name for name in each.when if name in given)
+        if holds(each.when, answers) and (not each.unasked or _is_told_in_vain(answers.get(each.unasked))):
+            key = each.unasked or next(name for name in each.when if name in given)
             found.append(given[key].message(key, each.says))
     asked = {key: answer for key, answer in answers.items() if answer.is_asked}
     for key, answer in asked.items():
         other = questions()[key].as_many_as
-        if other in asked and len(answer.parts) != len(answers[other].parts):
+        if other in asked and answer.is_known and len(answer.parts) != len(answers[other].parts):
             wanted = len(asked[other].parts)
             found.append(given[key].message(key, f"{len(answer.parts)} in a row; expected {wanted}, as {other} has"))
     return found
+
+
+def _is_told_in_vain(answer: Answer | None) -> bool:
+    return answer is not None and not answer.is_asked and answer.is_known and answer.value != "nothing"
 
 
 def missing_message(question: Question) -> str:
@@ -206,6 +213,8 @@ def _made(answers: Mapping[str, Answer], given: Mapping[str, Given], folder: Pat
 
 def _answered_at(problem: Problem, by_path: Mapping[tuple[str, ...], Leaf], given: Mapping[str, Given]) -> str:
     """Return the question whose answer a problem of the file is about; none where it is about no answer."""
-    path = tuple(problem.where.split("."))
-    leaves_above = (by_path.get(path[:length]) for length in range(len(path), 0, -1))
-    return next((leaf.question for leaf in leaves_above if leaf is not None and leaf.question in given), "")
+    path = tuple(_INDEX.sub(lambda found: f".{int(found[1]) - 1}", problem.where).split("."))
+    above = (by_path.get(path[:length]) for length in range(len(path), 0, -1))
+    below = {leaf.question for each, leaf in by_path.items() if each[: len(path)] == path}
+    asked = (*(leaf.question for leaf in above if leaf is not None), *(below if len(below) == 1 else ()))
+    return next((key for key in asked if key in given), "")

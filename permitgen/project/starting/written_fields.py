@@ -75,6 +75,8 @@ def fields_of(key: str) -> tuple[WrittenField, ...]:
 
 def _field(path: Path, part: str) -> WrittenField:
     field = field_at(_kinds(), path)
+    if field is None and path[-1].isdecimal() and (listed := field_at(_kinds(), path[:-1])) is not None:
+        field = FieldInfo.from_annotation(get_args(listed.annotation)[0])
     if field is None:
         raise LookupError(f"parts.yaml writes {'.'.join(path)}, which the project file does not have")
     section = section_at(_kinds(), path)
