@@ -147,9 +147,9 @@ def _steps(placard: Placard, column: _Column, between: float, shapes: list[Shape
         x, top = column.x + disc + 4.0, y
         baseline = _lines(step.place.upper(), STEP_PLACE, x, y, room, shapes, balanced=True)
         baseline = _lines(step.object, STEP_OBJECT, x, baseline + 0.6, room, shapes)
-        said = ", ".join(words for words in (step.stops, step.unproven) if words)
-        stops = f" – {said}" if said else ""
-        action = (Span(step.action.upper(), STEP_PLACE), Span(stops, STEP_STOPS))
+        stops = f" – {step.stops}" if step.stops else ""
+        doubt = f" – {step.unproven}" if step.unproven else ""
+        action = (Span(step.action.upper(), STEP_PLACE), Span(stops, STEP_STOPS), Span(doubt, STEP_OBJECT))
         for line in flow_lines(action, room):
             baseline += STEP_PLACE.cap_height_mm + 2.6
             shapes += line_shapes(line, x, baseline, room)

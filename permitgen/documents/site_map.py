@@ -152,21 +152,34 @@ def _boxes(shapes: Sequence[Shape]) -> list[Box]:
 def _sources(view: SiteMap, lay: Lay, look: MapStyle) -> list[Shape]:
     """Battery units, generators and the meter as boxes with a letter, moved apart where they would cover each other."""
     shapes: list[Shape] = []
-    style, side = capitals(CONDENSED_BOLD, look.label_mm * 0.8), look.label_mm * 1.5
-    marked = [(source.at, _LETTER[source.kind]) for source in view.sources]
-    marked += [(view.meter, "M")] if view.meter is not None else []
-    for (_, letter), (x, y) in zip(marked, _spread([lay.at(at) for at, _ in marked], side + 0.2), strict=True):
+    style, side = capitals(CONDENSED_BOLD, look.label_mm * 0.8), _side_mm(look)
+    letters = [*(_LETTER[source.kind] for source in view.sources), *(["M"] if view.meter is not None else [])]
+    for letter, (x, y) in zip(letters, _boxed(view, lay, look), strict=True):
         shapes.append(rectangle(x - side / 2, y - side / 2, side, side, pen=THIN, fill=LIGHT_GRAY))
         shapes.append(Text(x, y + style.cap_height_mm / 2, letter, style, "middle"))
     return shapes
 
 
+def _side_mm(look: MapStyle) -> float:
+    return look.label_mm * 1.5
+
+
+def _boxed(view: SiteMap, lay: Lay, look: MapStyle) -> list[Point]:
+    """Return where the boxes with letters stand."""
+    spots = [lay.at(at) for at in _lettered(view)]
+    return _spread(spots, _side_mm(look) + 0.2, [(1.0, 0.0)] * len(spots))
+
+
 def _steps(view: SiteMap, lay: Lay, room: Box, look: MapStyle) -> list[Shape]:
-    """Numbered markers stand off the wall, spread so that none covers another, each with a leader to its place."""
+    """Numbered markers stand off the wall, along it where several do, so that none covers another or a box with a letter.
+
+    Each has a leader to its place.
+    """
     anchors = [lay.at(item.at) for item in view.steps]
     outward = [_outward(item, anchor, view, lay) for item, anchor in zip(view.steps, anchors, strict=True)]
     centers = [(a[0] + d[0] * look.reach_mm, a[1] + d[1] * look.reach_mm) for a, d in zip(anchors, outward, strict=True)]
-    centers = _spread(centers, look.marker_mm + 1.0)
+    along = [(-y, x) for x, y in outward]
+    centers = _spread(centers, look.marker_mm + 1.0, along, _boxed(view, lay, look), (look.marker_mm + _side_mm(look)) / 2 + 1.0)
     shapes: list[Shape] = []
     for anchor, center in zip(anchors, centers, strict=True):
         shapes.append(Line(anchor[0], anchor[1], center[0], center[1], MEDIUM))
@@ -186,25 +199,42 @@ def _outward(item: MapStep, anchor: Point, view: SiteMap, lay: Lay) -> Point:
     return (away[0] / length, away[1] / length)
 
 
-def _spread(centers: list[Point], least: float) -> list[Point]:
-    """Push markers apart until no two are nearer than ``least``; a fixed number of rounds keeps it repeatable."""
+def _spread(centers: list[Point], least: float, along: list[Point], fixed: Sequence[Point] = (), off_fixed: float = 0.0) -> list[Point]:
+    """Push markers apart until no two are nearer than ``least``, and none to what is ``fixed`` than ``off_fixed``.
+
+    Of two at one spot the second moves the way that ``along`` has for it. A fixed number of rounds keeps it repeatable.
+    """
     placed = list(centers)
-    for _ in range(60):
+    for _ in range(_ROUNDS):
         moved_any = False
         for first in range(len(placed)):
             for second in range(first + 1, len(placed)):
-                moved_any |= _push(placed, first, second, least)
+                moved_any |= _push(placed, first, second, least, along[second])
+            for spot in fixed:
+                moved_any |= _push_off(placed, first, spot, off_fixed, along[first])
         if not moved_any:
             break
     return placed
 
 
-def _push(placed: list[Point], first: int, second: int, least: float) -> bool:
+_ROUNDS = 200
+
+
+def _push_off(placed: list[Point], index: int, spot: Point, least: float, along: Point) -> bool:
+    """Push one marker away from what stays where it is."""
+    pair = [spot, placed[index]]
+    is_moved = _push(pair, 0, 1, least, along)
+    (x, y), (x0, y0) = pair[1], pair[0]
+    placed[index] = (x + spot[0] - x0, y + spot[1] - y0)
+    return is_moved
+
+
+def _push(placed: list[Point], first: int, second: int, least: float, along: Point) -> bool:
     (x1, y1), (x2, y2) = placed[first], placed[second]
     gap = math.hypot(x2 - x1, y2 - y1)
     if gap >= least - 1e-6:
         return False
-    ux, uy = ((x2 - x1) / gap, (y2 - y1) / gap) if gap > 1e-6 else (1.0, 0.0)
+    ux, uy = ((x2 - x1) / gap, (y2 - y1) / gap) if gap > 1e-6 else along
     shift = (least - gap) / 2
     placed[first], placed[second] = (x1 - ux * shift, y1 - uy * shift), (x2 + ux * shift, y2 + uy * shift)
     return True

@@ -100,6 +100,18 @@ def test_text_twice_as_large_stays_inside_a_narrow_screen(open_page, pages, name
     assert page.evaluate("document.documentElement.scrollWidth") <= 320
 
 
+def test_a_long_word_in_a_step_stays_inside_too(open_page, pages):
+    """The words of a label are the project's own; what is said of right and left stands off the edge as the steps do."""
+    page = open_page(pages / "record/index.html", width=320)
+    page.evaluate("document.documentElement.style.fontSize = '200%'")
+    page.evaluate("document.querySelectorAll('.steps .do').forEach(e => e.textContent = 'Breaker of PHOTOVOLTAICDISCONNECT')")
+    assert page.evaluate("document.documentElement.scrollWidth") <= 320
+    edges = page.evaluate(
+        "[...document.querySelectorAll('#en .sides, #en .warning')].map(e => parseFloat(getComputedStyle(e).paddingLeft))"
+    )
+    assert min(edges) >= 12.0
+
+
 def test_language_changes_without_scripts(open_page, pages):
     page = open_page(pages / "record/index.html", scripts=False)
     assert page.locator("#en .steps").is_visible()

@@ -5,7 +5,9 @@ No published source: what a map with "you are here" means.
 
 from __future__ import annotations
 
+import itertools
 import math
+from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
@@ -15,7 +17,7 @@ from permitgen.documents.canvas.bounds import Box, placed_boxes
 from permitgen.documents.canvas.colors import BLACK
 from permitgen.documents.canvas.shapes import Path as DrawnPath
 from permitgen.documents.canvas.shapes import Shape, Text
-from permitgen.documents.site_map import map_shapes
+from permitgen.documents.site_map import MapStyle, map_shapes
 from permitgen.package.documents import DOCUMENTS
 from permitgen.package.opened_project import open_project
 from permitgen.views.placard import Placard, placards_of
@@ -99,3 +101,19 @@ def test_the_record_tells_nobody_where_he_is() -> None:
     pages = [content.decode() for name, content in files.items() if name.endswith("index.html")]
     assert pages
     assert not [page for page in pages if "YOU ARE HERE" in page or "USTED" in page]
+
+
+@pytest.mark.parametrize("count", [2, 3, 5])
+def test_switches_of_one_enclosure_are_told_apart_on_the_map(demo, count: int) -> None:
+    """No number lies under another or under the letter of a battery or of the meter: each circle is whole (8 mm, drawn by ``MapStyle``)."""
+    placard = placards_of(demo.evaluation)[0]
+    (source, *_), first = placard.map.sources, placard.map.steps[0]
+    steps = tuple(replace(first, number=number, at=source.at) for number in range(1, count + 1))
+    placed = drawn_on(replace(placard, map=replace(placard.map, steps=steps, you_are_here=None, way=(), not_on_it=())))
+    numbers = [middle(box) for box in numbers_of(placed).values()]
+    letters = [middle(box) for shape, box in placed if isinstance(shape, Text) and shape.text in ("B", "M", "G")]
+    assert len(numbers) == count
+    assert letters
+    assert min(math.dist(one, other) for one, other in itertools.combinations(numbers, 2)) >= MapStyle().marker_mm
+    assert min(math.dist(number, letter) for number in numbers for letter in letters) >= MapStyle().marker_mm / 2 + 1.0
+    assert all(0 <= x <= WIDTH and 0 <= y <= HEIGHT for x, y in numbers)
