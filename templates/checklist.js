@@ -81,14 +81,24 @@ function withoutFraction(text) {
     Number(above) < Number(below) ? String(Number((Number(first || 0) + above / below).toFixed(6))) : whole);
 }
 
+// Above this a bare number may as well be a mild day in °F.
+const WARM_C = 45;
+
 // A number as people type it: a decimal comma, and the unit of the line behind it. Another unit is not converted but refused.
 function asTyped(given, unit) {
   const text = withoutFraction(given || ""), [, number, tail] = /^\s*([-+−]?[0-9.,]*)\s*(.*?)\s*$/s.exec(text);
   const bare = word => Object.hasOwn(SPELLINGS, squeezed(word)) ? SPELLINGS[squeezed(word)] : squeezed(word);
   if (MILLI.test(tail) && /^M/.test(unit || "")) return { text, fault: `This line is in ${unit}, a million ohms; “${tail}” may be a thousandth of one. Write ${unit}, or the number alone.` };
   if (number && tail && !/[0-9]/.test(tail) && bare(tail) !== bare(unit || "")) return { text, fault: unit ? `This line is in ${unit}: give the number in ${unit}.` : "A number alone is needed here." };
+  if (unit === "°C" && !tail && numberIn(number) > WARM_C) return { text, fault: `${number}: °C or °F? Write ${number} C, or the number in °C.` };
   if (EITHER.test(number.replaceAll("−", "-"))) return { text, fault: `${number}: write ${number.replace(",", "")}, or ${number.replace(",", ".")} with a point.` };
   return { text: number && tail && bare(tail) === bare(unit || "") ? number : text, fault: "" };
+}
+
+// How far the clock on the wall is from UTC, as -06:00: the record tells the day of the place.
+function zoneHere() {
+  const minutes = -new Date().getTimezoneOffset(), two = number => String(Math.floor(number)).padStart(2, "0");
+  return `${minutes < 0 ? "-" : "+"}${two(Math.abs(minutes) / 60)}:${two(Math.abs(minutes) % 60)}`;
 }
 
 const localTime = at => { const time = new Date(at), two = number => String(number).padStart(2, "0");
@@ -124,6 +134,8 @@ function limitsOf(rule, entry) {
     return target === null ? "give the value marked on the equipment" : around(target, rule.tolerance);
   }
   if (rule.kind === "insulation") return [markedIn(entry) || rule.base || null, null];
+  const cell = rule.kind === "string voltage" ? numberIn(entry.inputs.cell) : null;
+  if (cell !== null && (cell < -40 || cell > 85)) return `${cell} °C is no temperature of a cell; was it in °F?`;
   const expected = expectedOf(rule, entry.inputs);
   if (expected === null) return rule.kind === "string voltage" ? "the cell temperature is needed" : "the irradiance is needed";
   return around(expected, rule.tolerance);
@@ -167,14 +179,19 @@ function judgeAlone(rule, entry) {
   if (!within(measured, least, most)) return ["fails", countFault(rule, entry, measured) || outside(measured, least, most)];
   if (rule.kind === "insulation" && markedIn(entry) === null)
     return ["recorded", "not below the guide; the least value of the instructions was not given"];
-  return judgeAlso(rule, entry);
+  return judgeAlso(rule, entry, measured);
 }
 
-function judgeAlso(rule, entry) {
-  let missing = "";
-  for (const [name, label, least, most, isCondition] of rule.also || []) {
+// A time or a resistance below zero is no reading; volts may be: leads the other way around.
+const isNoReading = (unit, measured) => measured < 0 && !["", "V", "A", "°C"].includes(unit || "");
+const belowZero = (measured, unit) => `${measured} ${unit} is below zero; write it again`;
+
+function judgeAlso(rule, entry, reading) {
+  let missing = isNoReading(rule.unit, reading) ? belowZero(reading, rule.unit) : "";
+  for (const [name, label, least, most, isCondition, unit] of rule.also || []) {
     const measured = numberIn(entry.inputs[name]);
     if (measured === null) missing = missing || `${label} is needed`;
+    else if (isNoReading(unit, measured)) missing = missing || `${label}: ${belowZero(measured, unit)}`;
     else if (isCondition && !within(measured, least, most)) missing = missing || `${label}: ${outside(measured, least, most)}, so the test proves nothing`;
     else if (!within(measured, least, most)) return ["fails", `${label}: ${outside(measured, least, most)}`];
   }
@@ -274,17 +291,20 @@ function valueControls(rule, add, refuse, inTable) {
   const more = (rule.inputs || []).map(([name, label, unit]) => [name, ...field(label, { inputMode: "decimal", maxLength: 20 }, unit)]);
   const keepIt = () => {
     if (!main.isConnected) return;
-    for (const [input, unit] of number ? [[main, rule.unit], ...more.map(([name, , extra], index) => [extra, rule.inputs[index][2]])] : []) {
-      const typed = asTyped(input.value, unit);
+    // What was typed stays in the fields until all of it is good: a unit that was written out is not asked for twice.
+    const asked = [[main, number ? rule.unit : ""], ...more.map(([, , extra], index) => [extra, rule.inputs[index][2]])], texts = [];
+    for (const [input, unit] of asked) {
+      const typed = number ? asTyped(input.value, unit) : { text: input.value, fault: "" };
       if (typed.fault && input.value.trim()) return refuse(typed.fault);
-      input.value = typed.text;
+      texts.push(typed.text.trim());
     }
-    if (number && numberIn(main.value) === null) return refuse("A number is needed here.");
-    if (!main.value.trim()) return refuse("A value is needed here.");
-    const inputs = Object.fromEntries(more.filter(([, , input]) => input.value.trim()).map(([name, , input]) => [name, input.value.trim()]));
-    const [verdict, why] = judgeAlone(rule, { answer: "value", value: main.value, inputs, reason: "" });
-    if (verdict === "not done") return refuse(why[0].toUpperCase() + why.slice(1) + ".");
-    return add("value", { value: main.value.trim(), inputs });
+    const [value, ...rest] = texts;
+    if (number && numberIn(value) === null) return refuse("A number is needed here.");
+    if (!value) return refuse("A value is needed here.");
+    const inputs = Object.fromEntries(more.map(([name], index) => [name, rest[index]]).filter(([, text]) => text));
+    const [verdict, why] = judgeAlone(rule, { answer: "value", value, inputs, reason: "" });
+    if (verdict === "not done") return refuse(why[0].toUpperCase() + why.slice(1).replace(/[.?]?$/, end => end || "."));
+    return add("value", { value, inputs });
   };
   main.onkeydown = event => { if (event.key === "Enter") keepIt(); };
   if (inTable && !more.length) main.onchange = () => { if (main.value.trim()) keepIt(); };
@@ -471,7 +491,7 @@ const session = () => ({ by: document.getElementById("by").value.trim(), instrum
 async function record(line, facts) {
   const rule = form.lines[line];
   const entry = { id: newId(), key: form.key, line, tag: rule.tag || "", answer: "", value: "", inputs: {}, reason: "", note: "", unit: rule.unit || "",
-    ...session(), at: new Date().toISOString(), ...facts };
+    ...session(), at: new Date().toISOString(), zone: zoneHere(), ...facts };
   entries.set(line, [...(entries.get(line) || []), entry]);
   show(line);
   summary();
@@ -586,7 +606,7 @@ const photoFault = (photo, index) => isObject(photo) && ID.test(photo.id) && Obj
 
 // What an entry says, in one order of its keys; nothing else of the file is kept.
 const said = entry => ({ id: entry.id, line: entry.line, answer: entry.answer, value: entry.value || "", reason: entry.reason || "", note: entry.note || "", unit: entry.unit || "",
-  by: entry.by || "", instrument: entry.instrument || "", at: entry.at, inputs: Object.fromEntries(Object.entries(entry.inputs ?? {}).sort()), ...(entry.repeats ? { repeats: entry.repeats } : {}) });
+  by: entry.by || "", instrument: entry.instrument || "", at: entry.at, inputs: Object.fromEntries(Object.entries(entry.inputs ?? {}).sort()), ...(entry.zone ? { zone: entry.zone } : {}), ...(entry.repeats ? { repeats: entry.repeats } : {}) });
 
 async function takeIn(picker) {
   const file = picker.files[0];

@@ -37,8 +37,9 @@ function makeFile(form) {
   complain.textContent = !given.length ? "Answer a point first. · Conteste primero un punto." : by ? "" : "Write your name or initials. · Escriba su nombre o sus iniciales.";
   complain.hidden = !complain.textContent;
   if (complain.textContent) return;
-  const at = new Date().toISOString();
-  const one = { form: form.dataset.form, entries: given.map(answer => ({ id: newId(), ...answer, by, at })) };
+  const at = new Date().toISOString(), minutes = -new Date().getTimezoneOffset(), two = number => String(Math.floor(number)).padStart(2, "0");
+  const zone = `${minutes < 0 ? "-" : "+"}${two(Math.abs(minutes) / 60)}:${two(Math.abs(minutes) % 60)}`;
+  const one = { form: form.dataset.form, entries: given.map(answer => ({ id: newId(), ...answer, by, at, zone })) };
   made.push(one);
   remember();
   for (const field of form.querySelectorAll("input:checked")) field.checked = false;

@@ -92,7 +92,7 @@ def _line(line: ChecklistLine, lists: dict[tuple[str, ...], int], consequence: t
         "coefficient": rule.coefficient,
         "reference": rule.reference,
         "tolerance": rule.tolerance_percent,
-        "also": [[limit.name, limit.label, limit.least, limit.most, limit.is_condition] for limit in rule.also],
+        "also": [[limit.name, limit.label, limit.least, limit.most, limit.is_condition, limit.unit] for limit in rule.also],
         "permitted": line.permitted,
         "choices": lists.setdefault(line.choices, len(lists)) if line.choices else None,
         "inputs": [[i.name, i.label, i.unit] for i in line.inputs],

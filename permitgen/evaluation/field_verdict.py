@@ -41,7 +41,7 @@ class FieldVerdict(Enum):
 class InputLimit:
     """A further value that is part of the reading (input ``name``): needed, and between ``least`` and ``most`` (None: open).
 
-    ``is_condition``: a value seen before the test. Outside of its limits nothing failed, but the test proves nothing.
+    ``is_condition``: a value seen before the test. Outside of its limits nothing failed, but the test proves nothing. ``unit`` as typed.
     """
 
     name: str
@@ -49,6 +49,7 @@ class InputLimit:
     least: float | None = None
     most: float | None = None
     is_condition: bool = False
+    unit: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -56,7 +57,8 @@ class PassRule:
     """What an entry must be.
 
     ``number``: between ``least`` and ``most`` (None: open), in ``unit``; where only ``most`` stands its magnitude counts, for the
-    sign of a meter is the direction of its leads; ``also`` are further values of the same reading. ``torque``: within
+    sign of a meter is the direction of its leads (a time or a resistance has none, and passes by no number below zero); ``also`` are
+    further values of the same reading. ``torque``: within
     ``tolerance_percent`` of what is marked on the equipment (input ``marked``), else of ``base``, which the project states as marked.
     ``insulation``: at least what instructions ask (input ``marked``); without that ``base`` is a guide: below it the reading fails, at
     it or above the reading is recorded and does not pass. ``string voltage``: ``count`` modules of ``base`` volts with
@@ -134,16 +136,33 @@ def _judge_number(rule: PassRule, entry: FieldEntry) -> Judged:
         return Judged(FieldVerdict.FAILS, _count_fault(rule, entry, measured) or _outside(measured, least, most))
     if rule.kind == "insulation" and _marked(entry) is None:
         return Judged(FieldVerdict.RECORDED, "not below the guide; the least value of the instructions was not given")
-    return _judge_also(rule, entry)
+    return _judge_also(rule, entry, measured)
 
 
-def _judge_also(rule: PassRule, entry: FieldEntry) -> Judged:
+_SIGNED = ("", "V", "A", "°C")
+"""Units in which a reading may be below zero: leads the other way around, a current that goes back, frost."""
+
+_CELL_C = (-40.0, 85.0)
+"""What modules are rated to be operated at, °C (IEC 61730-1, from memory): beyond it nobody read a cell."""
+
+
+def _is_no_reading(unit: str, measured: float) -> bool:
+    return unit not in _SIGNED and measured < 0
+
+
+def _below_zero(measured: float, unit: str) -> str:
+    return f"{measured:g} {unit} is below zero; write it again"
+
+
+def _judge_also(rule: PassRule, entry: FieldEntry, reading: float) -> Judged:
     """Judge the further values of a reading that is good by itself: one that fails outranks one that is missing."""
-    missing = ""
+    missing = _below_zero(reading, rule.unit) if _is_no_reading(rule.unit, reading) else ""
     for limit in rule.also:
         measured = number_in(entry.inputs.get(limit.name, ""))
         if measured is None:
             missing = missing or f"{limit.label} is needed"
+        elif _is_no_reading(limit.unit, measured):
+            missing = missing or f"{limit.label}: {_below_zero(measured, limit.unit)}"
         elif limit.is_condition and not _within(measured, limit.least, limit.most):
             missing = missing or f"{limit.label}: {_outside(measured, limit.least, limit.most)}, so the test proves nothing"
         elif not _within(measured, limit.least, limit.most):
@@ -160,6 +179,9 @@ def _limits(rule: PassRule, entry: FieldEntry) -> tuple[float | None, float | No
         return "give the value marked on the equipment" if target is None else _around(target, rule.tolerance_percent)
     if rule.kind == "insulation":
         return (_marked(entry) or rule.base), None
+    cell = number_in(entry.inputs.get("cell", "")) if rule.kind == "string voltage" else None
+    if cell is not None and not _CELL_C[0] <= cell <= _CELL_C[1]:
+        return f"{cell:g} °C is no temperature of a cell; was it in °F?"
     expected = expected_of(rule, entry.inputs)
     if expected is None:
         return "the cell temperature is needed" if rule.kind == "string voltage" else "the irradiance is needed"

@@ -60,9 +60,7 @@ def survey_of_project(opened: OpenedProject) -> Survey:
     from permitgen.views.survey import EarlierAnswer, survey_of
 
     questions = questions_of(findings_of_states(opened), opened.evaluation.system)
-    earlier = [
-        EarlierAnswer(e.line, e.value if e.answer == "value" else "", e.reason, e.by, e.at[:10]) for e in standing_answers(opened.field)
-    ]
+    earlier = [EarlierAnswer(e.line, e.value if e.answer == "value" else "", e.reason, e.by, e.day) for e in standing_answers(opened.field)]
     view = survey_of(opened.evaluation, questions, lambda path: form_of(opened, path), earlier, opened.fingerprint)
     return with_document_id("survey", view)
 
@@ -157,7 +155,7 @@ def _words_asked(opened: OpenedProject) -> Mapping[str, str]:
 
 
 def _who(entry: ResultEntry) -> str:
-    return f"survey, {entry.by}, {entry.at[:10]}"
+    return f"survey, {entry.by}, {entry.day}"
 
 
 def _require_agreement(opened: OpenedProject, pending: Mapping[tuple[str, ...], list[LoggedEntry]]) -> None:

@@ -116,7 +116,8 @@ def _in_time(entry: ResultEntry) -> tuple[str, str]:
     return entry.at, entry.id
 
 
-_ORDER = ("id", "at", "by", "line", "tag", "permitted", "answer", "value", "unit", "inputs", "reason", "note", "instrument", "repeats")
+_WHEN = ("id", "at", "zone", "by")
+_ORDER = (*_WHEN, "line", "tag", "permitted", "answer", "value", "unit", "inputs", "reason", "note", "instrument", "repeats")
 
 
 def _written(entry: ResultEntry) -> dict[str, Any]:

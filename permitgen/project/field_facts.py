@@ -66,7 +66,14 @@ def _result(logged: LoggedEntry) -> FieldResult:
     entry = logged.entry
     values = {"line": entry.line, "answer": entry.answer, "shown": entry.permitted, "value": entry.value}
     values |= {"unit": entry.unit if entry.value else ""} | {f"with {name}": text for name, text in entry.inputs.items()}
-    values |= {"reason": entry.reason, "note": entry.note, "by": entry.by, "instrument": entry.instrument, "at": entry.at}
+    values |= {
+        "reason": entry.reason,
+        "note": entry.note,
+        "by": entry.by,
+        "instrument": entry.instrument,
+        "at": entry.at,
+        "zone": entry.zone,
+    }
     values |= {"entry": entry.id, "repeats": entry.repeats}
     kind = _KINDS.get(entry.line.partition(":")[0], "check")
     return FieldResult(kind=kind, subject=entry.tag or entry.line, values=_told(values), at=_at(logged))
@@ -151,7 +158,7 @@ def departure_of(logged: LoggedEntry, compared: Compared, models: ProjectFile, *
         built=said,
         reason=reason,
         decided_by=entry.by,
-        date=entry.at[:10],
+        date=entry.day,
         at=_at(logged),
         said_by="field",
     )

@@ -18,6 +18,7 @@ from permitgen.project.jpeg import JpegError, without_metadata
 from permitgen.reading.characters import UndecodableError, cleaned, decode, place_of, refused_character
 from permitgen.reading.problems import Problem, ProblemsError, quoted
 from permitgen.reading.regular_file import UnreadableFileError, content_of
+from permitgen.system.time_of_place import time_of_place
 
 FORMAT = "permitgen field results"
 LARGEST_BYTES = 200_000_000
@@ -41,12 +42,15 @@ _MOST_INPUTS = 6
 ID = re.compile(r"[0-9a-f]{32}")
 DIGEST = re.compile(r"[0-9a-f]{64}")
 _TIME = re.compile(r"[0-9]{4}-(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3[01])T([01][0-9]|2[0-3]):[0-5][0-9]:[0-5][0-9](\.[0-9]{1,3})?Z")
+_ZONE = re.compile(r"[+-](0[0-9]|1[0-4]):[0-5][0-9]")
 _INPUT = re.compile(r"[a-z_]{1,20}")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ResultEntry:
     """One entry for one line; ``at`` is the time of the phone, in UTC, ``permitted`` what it showed as permitted.
+
+    ``zone`` is how far its clock on the wall was from UTC, as ``-06:00``; empty where it did not say.
 
     ``repeats`` is the id of the entry in whose place this one stands; its ``reason`` then says what was changed in between.
 
@@ -67,6 +71,12 @@ class ResultEntry:
     instrument: str = ""
     permitted: str = ""
     repeats: str = ""
+    zone: str = ""
+
+    @property
+    def day(self) -> str:
+        """The day of the place, year-month-day."""
+        return time_of_place(self.at, self.zone)[:10]
 
 
 @dataclass(frozen=True, slots=True)
@@ -257,7 +267,9 @@ class ResultsCheck:
         at = self.matching(given, "at", where, _TIME, "a time such as 2026-05-14T15:04:00Z")
         if not _is_a_day(at[:10]):
             refuse(self.file, f"{quoted(at)}: the calendar has no such day", f"{where}.at")
+        zone = self.matching(given, "zone", where, _ZONE, "how far from UTC, as -06:00") if given.get("zone", "") != "" else ""
         return ResultEntry(
+            zone=zone,
             id=self.matching(given, "id", where, ID, "32 hexadecimal digits"),
             repeats=repeats,
             answer=answer,

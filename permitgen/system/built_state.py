@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
+from permitgen.system.time_of_place import time_of_place
+
 if TYPE_CHECKING:
     from permitgen.values.origin import ProjectLine
 
@@ -43,6 +45,16 @@ class FieldResult:
     def value(self, name: str) -> str:
         """Return a fact of the result, or an empty string."""
         return dict(self.values).get(name, "")
+
+    @property
+    def time(self) -> str:
+        """Day and time of the place, as 2026-05-14 21:04; with UTC behind it where nobody says how far the place is from that."""
+        return time_of_place(self.value("at"), self.value("zone"))
+
+    @property
+    def day(self) -> str:
+        """The day of the place, year-month-day."""
+        return self.time[:10]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

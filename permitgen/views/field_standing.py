@@ -77,7 +77,7 @@ def occasion_states(checklist: FieldChecklist, results: Sequence[FieldResult]) -
 
 def _of_newest_day(results: list[FieldResult]) -> list[FieldResult]:
     answers = [result for result in results if result.value("answer") != "note"]
-    return [result for result in answers if result.value("at")[:10] == answers[-1].value("at")[:10]]
+    return [result for result in answers if result.day == answers[-1].day]
 
 
 def tested_lines(states: Sequence[LineState]) -> tuple[TestedLine, ...]:

@@ -90,7 +90,7 @@ def _kept(checklist: FieldChecklist, results: Sequence[FieldResult]) -> tuple[Ke
     together: dict[tuple[str, str, str], list[FieldResult]] = {}
     for result in results:
         if result.value("line") in asked and (result.value("answer") != "note" or result.value("note")):
-            key = (result.value("at")[:10], asked[result.value("line")][0], result.value("by"))
+            key = (result.day, asked[result.value("line")][0], result.value("by"))
             together.setdefault(key, []).append(result)
     found = []
     for (day, form, by), given in sorted(together.items()):

@@ -96,9 +96,7 @@ def private_record_of(comparison: Comparison, whole: PublicRecord) -> PrivateRec
     serials: dict[str, SerialRow] = {}
     for result in sorted(system.results, key=lambda r: r.value("at")):
         if result.kind == "serial number":
-            serials[result.subject] = SerialRow(
-                result.subject, names.get(result.subject, ""), result.value("value"), result.value("at")[:10]
-            )
+            serials[result.subject] = SerialRow(result.subject, names.get(result.subject, ""), result.value("value"), result.day)
     return PrivateRecord(
         public=whole,
         project=system.project.name,

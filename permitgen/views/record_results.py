@@ -79,7 +79,7 @@ def _row(state: LineState, results: list[FieldResult]) -> ResultRow:
         verdict=str(state.judged.verdict),
         why=state.judged.why,
         said="; ".join(part for part in (state.judged.said, _typed_beside(counting)) if part),
-        date=counting.value("at")[:10] if counting is not None else "",
+        date=counting.day if counting is not None else "",
         is_private=line.is_private or line.rule.kind == "text",
         by=counting.value("by") if counting is not None else "",
         instrument=counting.value("instrument") if counting is not None else "",
@@ -106,7 +106,7 @@ def _beside(result: FieldResult | None) -> list[tuple[str, str]]:
 
 def _said(result: FieldResult) -> str:
     parts = (
-        result.value("at")[:16].replace("T", " "),
+        result.time,
         result.value("answer"),
         result.value("value"),
         result.value("reason"),
@@ -134,7 +134,7 @@ def _other(result: FieldResult) -> ResultRow:
         verdict=str(FieldVerdict.RECORDED),
         why="",
         said=result.value("reason"),
-        date=result.value("at")[:10],
+        date=result.day,
         is_private=True,
         by=result.value("by"),
         instrument=result.value("instrument"),
@@ -144,5 +144,5 @@ def _other(result: FieldResult) -> ResultRow:
 
 def commissioning_day(results: Sequence[FieldResult]) -> str:
     """Return the day of the newest result of the checklist, year-month-day; empty where there is none."""
-    days = (result.value("at")[:10] for result in results if not is_of_occasion(result.value("line")))
+    days = (result.day for result in results if not is_of_occasion(result.value("line")))
     return max(days, default="")

@@ -252,6 +252,9 @@ def test_numbers_are_read_as_people_type_them(fresh_phone, pages):
         assert page.evaluate("([typed, unit]) => asTyped(typed, unit)", [typed, unit]) == {"text": number, "fault": ""}, typed
     for typed, unit in (("550 mΩ", "MΩ"), ("77 F", "°C"), ("800 kΩ", "MΩ"), ("100 mΩ", "Ω"), ("45 ft-lb", "lbf·in")):
         assert page.evaluate("([typed, unit]) => asTyped(typed, unit).fault", [typed, unit]), typed
+    # A cell of 60 °C is common, and so is a day of 60 °F: a bare number that may be either is asked about.
+    for typed, is_asked in (("60", True), ("104", True), ("46", True), ("45", False), ("60 C", False), ("-5", False)):
+        assert bool(page.evaluate("typed => asTyped(typed, '°C').fault", typed)) is is_asked, typed
     torque.locator("input[inputmode=decimal]").first.fill("44,5 lb-in")
     saved(page, lambda: torque.get_by_role("button", name="Save", exact=True).click())
     assert torque.get_attribute("data-state") == "passes"

@@ -12,7 +12,7 @@ pytestmark = pytest.mark.needs_program("chromium")
 RULES = [
     PassRule(kind="number", least=114, most=126, unit="V"),
     PassRule(kind="number", most=30, unit="V"),
-    PassRule(kind="number", most=30, unit="V", also=(InputLimit(name="elapsed", label="Seconds after initiation", most=30),)),
+    PassRule(kind="number", most=30, unit="V", also=(InputLimit(name="elapsed", label="Seconds after initiation", most=30, unit="s"),)),
     PassRule(kind="number", least=114, most=126, unit="V", also=(InputLimit(name="other_leg", label="Other leg", least=114, most=126),)),
     PassRule(kind="insulation", base=1, unit="MΩ"),
     PassRule(kind="torque", base=45, tolerance_percent=4, unit="lbf·in"),
@@ -48,6 +48,8 @@ def test_phone_and_program_judge_alike(open_page, pages):
         "335",
         "372",
         "−335",
+        "-12",
+        "104",
         "25",
         "800",
         "12.5",
@@ -75,6 +77,7 @@ def test_phone_and_program_judge_alike(open_page, pages):
                 k: v
                 for k, v in {
                     "kind": r.kind,
+                    "unit": r.unit,
                     "least": r.least,
                     "most": r.most,
                     "base": r.base,
@@ -82,7 +85,7 @@ def test_phone_and_program_judge_alike(open_page, pages):
                     "coefficient": r.coefficient,
                     "reference": r.reference,
                     "tolerance": r.tolerance_percent,
-                    "also": [[limit.name, limit.label, limit.least, limit.most] for limit in r.also],
+                    "also": [[each.name, each.label, each.least, each.most, each.is_condition, each.unit] for each in r.also],
                 }.items()
                 if v is not None
             },

@@ -31,7 +31,7 @@ def test_expected_voltage_and_current_by_hand():
 TORQUE = PassRule(kind="torque", base=50, tolerance_percent=4, unit="lbf·in")
 STRING = PassRule(kind="string voltage", base=40, count=10, coefficient=-0.30, reference=25, tolerance_percent=10, unit="V")
 SHUTDOWN = PassRule(kind="number", most=30, unit="V")
-TIMED = PassRule(kind="number", most=30, unit="V", also=(InputLimit(name="elapsed", label="Seconds after initiation", most=30),))
+TIMED = PassRule(kind="number", most=30, unit="V", also=(InputLimit(name="elapsed", label="Seconds after initiation", most=30, unit="s"),))
 LEGS = PassRule(kind="number", least=114, most=126, unit="V", also=(InputLimit(name="other_leg", label="Other leg", least=114, most=126),))
 INSULATION = PassRule(kind="insulation", base=1, unit="MΩ")
 
@@ -91,6 +91,10 @@ def test_a_string_that_is_a_module_short_is_named():
         (TIMED, "12", {"elapsed": "30"}, FieldVerdict.PASSES, ""),
         (TIMED, "12", {"elapsed": "600"}, FieldVerdict.FAILS, "Seconds after initiation: 600 is more than 30"),
         (TIMED, "12", {}, FieldVerdict.NOT_DONE, "Seconds after initiation is needed"),
+        (TIMED, "12", {"elapsed": "−12"}, FieldVerdict.NOT_DONE, "Seconds after initiation: -12 s is below zero; write it again"),
+        (TIMED, "380", {"elapsed": "−12"}, FieldVerdict.FAILS, "380 is more than 30"),
+        (INSULATION, "-550", {"marked": "100"}, FieldVerdict.FAILS, "-550 is less than 100"),
+        (PassRule(kind="number", most=25, unit="Ω"), "-12", {}, FieldVerdict.NOT_DONE, "-12 Ω is below zero; write it again"),
         (TIMED, "-380", {"elapsed": "12"}, FieldVerdict.FAILS, "380 is more than 30"),
         (TIMED, "380", {}, FieldVerdict.FAILS, "380 is more than 30"),
         (SHUTDOWN, "-240", {}, FieldVerdict.FAILS, "240 is more than 30"),
@@ -109,6 +113,14 @@ def test_a_reading_is_a_whole(rule, value, inputs, expected, why):
     """Rapid shutdown is 30 V within 30 s (690.12(B)(1)); legs, signs and guides: common practice, no published source."""
     judged = verdict(rule, value, **inputs)
     assert (judged.verdict, judged.why) == (expected, why)
+
+
+@pytest.mark.parametrize(("cell", "is_read"), [("-40", True), ("85", True), ("86", False), ("104", False), ("-41", False), ("45", True)])
+def test_a_cell_is_as_warm_as_a_cell_can_be(cell, is_read):
+    """Modules are rated for operation from -40 to 85 °C (IEC 61730-1, from memory): 104 is a day in °F, and changes what is expected."""
+    judged = verdict(STRING, "330", cell=cell)
+    assert (judged.verdict is FieldVerdict.NOT_DONE) is not is_read
+    assert ("°F" in judged.why) is not is_read
 
 
 @pytest.mark.parametrize(

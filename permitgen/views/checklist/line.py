@@ -203,7 +203,8 @@ def number_line(
 
 
 def _input_limit(value: FurtherInput, own: Limits, *, is_condition: bool = False) -> InputLimit:
-    return InputLimit(name=value.name, label=value.label, least=_number(own.least), most=_number(own.most), is_condition=is_condition)
+    least, most = _number(own.least), _number(own.most)
+    return InputLimit(name=value.name, label=value.label, least=least, most=most, is_condition=is_condition, unit=value.unit)
 
 
 def _number(value: Value | None) -> float | None:
