@@ -47,6 +47,10 @@ LOCAL_OPTIONS: Mapping[str, LocalOption] = {
     "grounding_conductor_sized_by": LocalOption(
         "Name of the qualified person who sized an equipment grounding conductor that did not grow in proportion."
     ),
+    "interconnect_device_in_feeder": LocalOption(
+        "Whether the busbar of an interconnect device in a feeder is checked as a busbar, or as a part of the feeder alone.",
+        ("busbar", "part of the feeder"),
+    ),
     "longest_service_conductors_inside_ft": LocalOption(
         "Longest service conductors that the authority lets run inside the building ahead of the disconnect, in feet."
     ),

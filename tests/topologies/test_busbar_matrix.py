@@ -207,8 +207,8 @@ MATRIX = (
     Row("load side, 33 A", load_side(33, 45), "MSP", "violated", ((SUM, 241.25, 200), (PERCENT_120, 241.25, 240))),
     Row("supply side", SUPPLY_SIDE, "MSP", "does not apply"),
     Row("whole home, load lugs", whole_home(), "MID", "passes", ((SUM, 290, 200), (PERCENT_120, 290, 240), (BREAKERS, 90, 200)), BREAKERS),
-    # As a busbar it fails; as a part of a feeder the load breaker protects what lies beyond. Which reading holds is disputed.
-    Row("whole home, load breaker", whole_home(200), "MID", "caution", ((SUM, 290, 200), (PERCENT_120, 290, 240), (BREAKERS, 290, 200))),
+    # Service equipment is in no feeder: that the load breaker would protect a feeder, 705.12(A)(2), does not protect its busbar.
+    Row("whole home, load breaker", whole_home(200), "MID", "violated", ((SUM, 290, 200), (PERCENT_120, 290, 240), (BREAKERS, 290, 200))),
     Row("whole home, main panel behind its own main", whole_home(), "MSP", "does not apply"),
     Row("older PV on the main panel", whole_home(legacy=True), "MSP", "passes", ((SUM, 220, 200), (PERCENT_120, 220, 240)), PERCENT_120),
     Row(

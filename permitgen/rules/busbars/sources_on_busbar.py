@@ -24,12 +24,17 @@ from permitgen.rules.busbars import (
 from permitgen.rules.busbars.remedies import remedies_for
 from permitgen.rules.judgement import Judgement, Verdict, any_of, does_not_apply
 from permitgen.rules.quantities.busbar_feeds import feeds_of
+from permitgen.rules.quantities.service_disconnects import service_side
 from permitgen.rules.rule import rule
 from permitgen.system.equipment.microgrid_interconnect_device import MicrogridInterconnectDevice
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
     from permitgen.system.busbar import Busbar
+
+IN_FEEDER, BUSBAR, OF_FEEDER = "interconnect_device_in_feeder", "busbar", "part of the feeder"
+# What is violated stands over what is not judged, and that over what holds.
+_STRICTNESS = (Verdict.VIOLATED, Verdict.NOT_JUDGED, Verdict.CAUTION, Verdict.PASSES, Verdict.DOES_NOT_APPLY)
 
 METHODS = (
     sum_of_ratings.judge,
@@ -79,20 +84,17 @@ def judge(busbar: Busbar, given: Given) -> Judgement:
 
 
 def _as_feeder_too(busbar: Busbar, given: Given, by_busbar: Judgement) -> Judgement:
-    """Judge an interconnect device both ways: it is violated where both fail, a caution where they disagree.
+    """Judge an interconnect device as a busbar, and what leaves it toward loads by the feeder rule: the stricter verdict stands.
 
-    Whether such a device in a feeder is a busbar or a part of the feeder is disputed; only its listing settles it.
+    The methods for busbars count nothing that lugs without a device take from the busbar, so the feeder rule is asked beside them. Whether
+    a device in a feeder is a part of that feeder alone is disputed: the authority may read it so. Service equipment is in no feeder.
     """
     by_feeder = feeder_method.judge(busbar, given)
     parts = (*by_busbar.parts, by_feeder)
-    if by_feeder.verdict is Verdict.DOES_NOT_APPLY or by_busbar.verdict is by_feeder.verdict:
+    if by_feeder.verdict is Verdict.DOES_NOT_APPLY:
         return replace(by_busbar, parts=parts)
-    holding, other = (by_busbar, by_feeder) if by_busbar.holds else (by_feeder, by_busbar)
-    if not holding.holds:
-        return replace(by_busbar if by_busbar.verdict is Verdict.NOT_JUDGED else by_feeder, parts=parts)
-    read = "as a feeder" if other is by_feeder else "as a busbar"
-    text = (
-        f"{holding.message}; read {read} it {'is not checked' if other.verdict is Verdict.NOT_JUDGED else 'does not hold'}: {other.message}"
-    )
-    doubt = "whether an interconnect device in a feeder is checked as a busbar or as a part of the feeder is disputed; its listing decides"
-    return replace(holding, verdict=Verdict.CAUTION, message=text, parts=parts, doubt=doubt)
+    if busbar.tag not in service_side(given).enclosures and given.option(IN_FEEDER, BUSBAR) == OF_FEEDER:
+        return replace(by_feeder, message=f"{busbar.tag}: {by_feeder.message}", parts=parts)
+    if _STRICTNESS.index(by_feeder.verdict) < _STRICTNESS.index(by_busbar.verdict):
+        return replace(by_feeder, message=f"{busbar.tag}: {by_feeder.message}", parts=parts)
+    return replace(by_busbar, parts=parts)
