@@ -28,7 +28,8 @@ class Provision:
     ``status`` is ``in force``, ``absent`` (the edition has no such requirement), ``unconfirmed`` (its text was not read for this
     program) or ``reported`` (not read either, but public sources say that it is as before, or what of it is another: ``fields``
     then hold only the reported values, and ``relaxes`` says in words what is reported to be permitted). ``reports`` is what else
-    is said of a text that was not read. ``grade`` and ``source`` say how the text is known. ``section`` names the amending
+    is said of a text that was not read. ``open_shuts`` are the gates (``permit``, ``hang``) that a point of it which is not judged
+    shuts. ``grade`` and ``source`` say how the text is known. ``section`` names the amending
     ordinance where a local amendment changed it. ``book`` is empty for product standards and trade practice. ``term`` is the
     word the edition uses where editions differ. ``doubt`` says what about the section or its numbers is not certain; empty
     where nothing is.
@@ -47,6 +48,7 @@ class Provision:
     source: str = ""
     relaxes: str = ""
     reports: str = ""
+    open_shuts: tuple[str, ...] = ()
     fields: Mapping[str, FieldValue] = field(default_factory=lambda: MappingProxyType({}))
 
     @property

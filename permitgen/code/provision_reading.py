@@ -14,7 +14,9 @@ from permitgen.code.provision import ABSENT, IN_FORCE, REPORTED, UNCONFIRMED, Fi
 from permitgen.values.units import UnknownUnitSuffixError, unit_of_name
 
 CONFIDENCES = ("high", "medium", "low")
-_ROW_KEYS = {"says", "term", "confidence", "doubt", "source"}
+_ROW_KEYS = {"says", "term", "confidence", "doubt", "source", "open_shuts"}
+GATES = ("permit", "hang")
+"""The gates that an open point may shut: what is energized is tested first, and a test that was not made shuts that gate."""
 _SAME = re.compile(r"as (.+)")
 
 
@@ -32,7 +34,8 @@ def read_provision(name: str, row: Mapping[object, object], column: str, book: s
     if confidence not in CONFIDENCES:
         raise DataError(f"{name}: confidence: {confidence!r} is not one of {', '.join(CONFIDENCES)}")
     term, doubt = _by_edition(row.get("term"), column), _by_edition(row.get("doubt"), column)
-    provision = Provision(name, book, IN_FORCE, says, term=term, confidence=str(confidence), doubt=doubt)
+    shuts = _open_shuts(name, row)
+    provision = Provision(name, book, IN_FORCE, says, term=term, confidence=str(confidence), doubt=doubt, open_shuts=shuts)
     cell = _cell(name, row, column)
     if cell == UNCONFIRMED:
         return replace(provision, status=UNCONFIRMED, grade=Grade.NOT_READ)
@@ -47,6 +50,13 @@ def read_provision(name: str, row: Mapping[object, object], column: str, book: s
     if not section:
         raise DataError(f"{name}: {column}: a section is missing")
     return _graded(replace(provision, section=section, fields=MappingProxyType(fields)), source, column)
+
+
+def _open_shuts(name: str, row: Mapping[object, object]) -> tuple[str, ...]:
+    gates = row.get("open_shuts", ())
+    if not isinstance(gates, list | tuple) or not all(gate in GATES for gate in gates):
+        raise DataError(f"{name}: open_shuts: {gates!r} is not a list of {', '.join(GATES)}")
+    return tuple(gates)
 
 
 def _graded(provision: Provision, source: str, column: str) -> Provision:

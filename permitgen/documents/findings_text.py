@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+import textwrap
 from typing import TYPE_CHECKING
 
-from permitgen.documents.causes_text import cause_lines, caution_lines
+from permitgen.documents.causes_text import WIDTH, cause_lines, caution_lines
 from permitgen.documents.questions_text import brief_question_lines, full_question_lines, question_lines
 from permitgen.views.asked import asked_lines
 from permitgen.views.causes import causes_of
 from permitgen.views.findings import way_verdict
-from permitgen.views.gates import gate_text
+from permitgen.views.gates import gate_text, unchecked_lines
 from permitgen.views.vocabulary import verdict_word
 
 if TYPE_CHECKING:
@@ -42,6 +43,7 @@ def findings_report(
     counts = {verdict: sum(f.verdict == verdict for f in findings) for verdict in (*_OPEN, "passes")}
     lines += asked_lines(asked, briefly=bool(counts["violated"]))
     lines.append("; ".join(f"{count} {verdict_word(verdict)}" for verdict, count in counts.items()))
+    lines += [textwrap.shorten(line, WIDTH, placeholder=" …") for line in unchecked_lines(gates)]
     lines.append(" · ".join(gate_text(gate) for gate in gates))
     lines.append(f"{title.edition} · {title.project} · revision {title.revision}")
     return "\n".join(lines)

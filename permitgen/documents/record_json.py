@@ -7,6 +7,7 @@ from importlib.resources import files
 from typing import TYPE_CHECKING, Any
 
 from permitgen.values.units import printed_unit
+from permitgen.views.gates import gate_data
 
 if TYPE_CHECKING:
     from permitgen.views.document_list import ListedDocument
@@ -78,10 +79,7 @@ def _public(record: PublicRecord) -> dict[str, Any]:
         "differences": [_difference(row) for row in record.differences],
         "tests": [_test(row) for row in record.results],
         "settings": dict(record.settings),
-        "gates": [
-            {"gate": g.name, "open": g.is_open, "violated": list(g.violated), "due": list(g.due), "not_judged": g.not_judged}
-            for g in record.gates
-        ],
+        "gates": [gate_data(gate) for gate in record.gates],
         "findings": [
             {"id": f.id, "verdict": f.verdict, "subject": f.subject, "section": f.section, "message": f.message}
             for f in {f.id: f for f in (*record.open_findings, *record.worse, *record.failed, *record.inspected)}.values()

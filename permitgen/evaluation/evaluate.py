@@ -187,7 +187,15 @@ def _finding(rule: Rule, subject: Any, found: Graded, given: Given) -> Finding:
         rests_on=found.rests_on,
         as_reported=found.as_reported,
         is_of_life_safety=is_of_life_safety(rule),
+        open_shuts=_open_shuts(rule, subject, given),
     )
+
+
+def _open_shuts(rule: Rule, subject: Any, given: Given) -> tuple[str, ...]:
+    """Return the gates that an open point of a rule shuts; what exists is on no permit, but what plates say of it has to be true, too."""
+    gates = given.code.provision(rule.provision).open_shuts
+    is_existing = getattr(subject, "existing", False) or getattr(subject, "status", "") == "existing"
+    return tuple(gate for gate in gates if gate != "permit" or not is_existing)
 
 
 def _governing(worst: Told, told: list[Told]) -> int | None:

@@ -79,6 +79,11 @@ class Evaluation:
         return any(finding.is_open for finding in self.findings)
 
     @property
+    def may_be_permitted(self) -> bool:
+        """Whether nothing is violated, and nothing is open without which a permit cannot be decided."""
+        return not self.has_violations and not any(finding.open_point_shuts("permit") for finding in self.findings)
+
+    @property
     def granted_count(self) -> int:
         """How many of the rules that are violated were granted in writing."""
         return sum(f.verdict is Verdict.VIOLATED and f.granted is not None for f in self.findings)

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from permitgen.code.grade import Grade
-from permitgen.rules.judgement import Verdict
+from permitgen.rules.judgement import UNREAD, Verdict
 
 if TYPE_CHECKING:
     from permitgen.code.watched_book import Asked
@@ -25,7 +25,7 @@ class Finding:
     under an edition that was not read ``rests_on`` are the provisions and tables that were asked for, and ``as_reported`` is the
     judgement by what is reported alone. ``granted`` is the written grant about a verdict that is no pass; ``is_of_life_safety`` says
     that a grant opens no more than the permit. ``changed`` says which local ordinances changed the verdict, ``readings`` which disputed
-    readings of the code decide it.
+    readings of the code decide it. ``open_shuts`` are the gates that it shuts where it is not judged.
     """
 
     rule: str
@@ -44,6 +44,7 @@ class Finding:
     is_of_life_safety: bool = False
     changed: tuple[ChangedVerdict, ...] = ()
     readings: tuple[DecidedByReading, ...] = ()
+    open_shuts: tuple[str, ...] = ()
 
     @property
     def id(self) -> str:
@@ -64,6 +65,19 @@ class Finding:
     def shuts_service(self) -> bool:
         """Whether nothing may be hung or energized by it: violated, and not granted or of life safety."""
         return self.verdict is Verdict.VIOLATED and (self.granted is None or self.is_of_life_safety)
+
+    def open_point_shuts(self, gate: str) -> bool:
+        """Whether a gate is shut because this is not judged: its provision says so, and no written grant opens that gate.
+
+        What is open only because the text of an edition was not read here shuts nothing: what the edition before has is met.
+        """
+        if self.verdict is not Verdict.NOT_JUDGED or gate not in self.open_shuts:
+            return False
+        if self.granted is not None and not (gate == "hang" and self.is_of_life_safety):
+            return False
+        reported = self.as_reported
+        is_met_before = reported is not None and (reported.holds or reported.verdict is Verdict.DOES_NOT_APPLY)
+        return not (is_met_before and all(name.startswith(UNREAD) for name in self.judgement.missing))
 
 
 OF_THE_RECORD = "practice of this record"

@@ -4,6 +4,7 @@ A test that failed, or a departure that breaks a rule, is *violated* from that s
 are computed, and nothing opens them but a written grant (``granting.py``): FOR PERMIT from what is permitted, FOR HANGING where what
 plates and labels say is true of what is permitted and built, FOR ENERGIZING (may be left in service) from what is built and tested.
 Something built otherwise in words that cannot be judged is due to both: it would have to be judged as permitted.
+What is not judged shuts a gate where its provision says so (``open_shuts``): a plate says *stops* only of what was checked.
 """
 
 from __future__ import annotations
@@ -56,15 +57,17 @@ class TestedLine:
 
 @dataclass(frozen=True, slots=True)
 class Gate:
-    """A gate with what shuts it: ids of findings that are violated, and of tests and readable departures that are due.
+    """A gate with what shuts it: ids of findings that are violated, of tests and readable departures that are due, and of open points.
 
-    ``not_judged`` counts what could not be judged: it shuts no gate, and is said beside its name.
+    Of these ``unchecked`` are those whose provision says that they shut it. ``not_judged`` counts all that could not be judged: what is
+    not among ``unchecked`` is said beside its name.
     """
 
     name: GateName
     violated: tuple[str, ...]
     due: tuple[str, ...] = ()
     not_judged: int = 0
+    unchecked: tuple[str, ...] = ()
 
     @property
     def title(self) -> str:
@@ -74,7 +77,7 @@ class Gate:
     @property
     def is_open(self) -> bool:
         """Whether nothing shuts the gate."""
-        return not self.violated and not self.due
+        return not self.violated and not self.due and not self.unchecked
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,8 +122,19 @@ def standing_of(comparison: Comparison, lines: Sequence[TestedLine]) -> Standing
     not_known = tuple(finding.id for finding in comparison.not_known)
     denied = tuple(_id(line) for line in failed if line.safety in _TESTS_OF_A_PLATE)
     gates = (
-        Gate("permit", permitted, not_judged=_open_count(comparison.permitted) + open_approvals),
-        Gate("hang", (*as_built, *denied), not_known, not_judged=_open_count(comparison.built)),
+        Gate(
+            "permit",
+            permitted,
+            not_judged=_open_count(comparison.permitted) + open_approvals,
+            unchecked=_unchecked(comparison.permitted, "permit"),
+        ),
+        Gate(
+            "hang",
+            (*as_built, *denied),
+            not_known,
+            not_judged=_open_count(comparison.built),
+            unchecked=_unchecked(comparison.built, "hang"),
+        ),
         Gate(
             "energize",
             (*as_built, *(_id(line) for line in failed), *not_passed),
@@ -148,6 +162,10 @@ def _why_not_accepted(comparison: Comparison, gates: tuple[Gate, ...], due: tupl
 
 def _open_count(evaluation: Evaluation) -> int:
     return evaluation.counts[Verdict.NOT_JUDGED]
+
+
+def _unchecked(evaluation: Evaluation, gate: GateName) -> tuple[str, ...]:
+    return tuple(finding.id for finding in evaluation.findings if finding.open_point_shuts(gate))
 
 
 def _open_approvals(evaluation: Evaluation) -> int:

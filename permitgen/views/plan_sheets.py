@@ -135,7 +135,7 @@ def title_block_of(evaluation: Evaluation) -> TitleBlock:
 def _band(evaluation: Evaluation, status: str) -> str:
     """Return the band of a set that may not be handed in: its gate is shut, or a document of the package is missing; else nothing."""
     count = sum(finding.is_open for finding in evaluation.findings)
-    if not count and not evaluation.not_made:
+    if evaluation.may_be_permitted and not evaluation.not_made:
         return ""
     return f"NOT FOR PERMIT: {plural(count, 'violation')}, numbered in red. {status} See E-605." if count else f"{NOT_FOR_PERMIT} {status}"
 

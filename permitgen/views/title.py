@@ -21,7 +21,8 @@ NOT_FOR_PERMIT = "NOT FOR PERMIT."
 class DocumentTitle:
     """Facts of the title block, as printed. ``status`` says in a sentence how many checks fail, pass, or lack information.
 
-    ``has_violations`` has it stand out on every page, and a document of the package that could not be made counts.
+    ``has_violations`` has it stand out on every page; what is open and shuts the gate, and a document of the package that could not be
+    made, count.
     """
 
     project: str
@@ -64,7 +65,7 @@ def title_of(evaluation: Evaluation) -> DocumentTitle:
         revision_date=newest.date if newest else "",
         state=evaluation.state,
         status=status_of(evaluation),
-        has_violations=evaluation.has_violations or bool(evaluation.not_made),
+        has_violations=not evaluation.may_be_permitted or bool(evaluation.not_made),
         contractor=next((p.company or p.name for p in project.people if "contractor" in p.role), ""),
         cautions=cautions_of(system),
         deference=DEFERENCE,

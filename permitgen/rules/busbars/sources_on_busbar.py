@@ -32,7 +32,8 @@ if TYPE_CHECKING:
     from permitgen.rules.given import Given
     from permitgen.system.busbar import Busbar
 
-IN_FEEDER, BUSBAR, OF_FEEDER = "interconnect_device_in_feeder", "busbar", "part of the feeder"
+OPTION = "interconnect_device_in_feeder"
+BUSBAR, OF_FEEDER = "busbar", "part of the feeder"
 # What is violated stands over what is not judged, and that over what holds.
 _STRICTNESS = (Verdict.VIOLATED, Verdict.NOT_JUDGED, Verdict.CAUTION, Verdict.PASSES, Verdict.DOES_NOT_APPLY)
 
@@ -93,7 +94,7 @@ def _as_feeder_too(busbar: Busbar, given: Given, by_busbar: Judgement) -> Judgem
     parts = (*by_busbar.parts, by_feeder)
     if by_feeder.verdict is Verdict.DOES_NOT_APPLY:
         return replace(by_busbar, parts=parts)
-    if busbar.tag not in service_side(given).enclosures and given.option(IN_FEEDER, BUSBAR) == OF_FEEDER:
+    if busbar.tag not in service_side(given).enclosures and given.option(OPTION, BUSBAR) == OF_FEEDER:
         return replace(by_feeder, message=f"{busbar.tag}: {by_feeder.message}", parts=parts)
     if _STRICTNESS.index(by_feeder.verdict) < _STRICTNESS.index(by_busbar.verdict):
         return replace(by_feeder, message=f"{busbar.tag}: {by_feeder.message}", parts=parts)
