@@ -59,7 +59,7 @@ def _ways(unit: EnergyStorageSystem, given: Given) -> Iterator[Judgement]:
 
 
 def _by_control(tag: str, unit: EnergyStorageSystem, given: Given) -> Judgement:
-    """Judge that turning off the switch ``tag``, which carries nothing of the unit, reaches it: a control circuit that stops when opened."""
+    """Judge that turning off the switch ``tag`` reaches the unit: over a control circuit that stops it when opened."""
     loops = stop_loops(given.system, tag)
     if not loops:
         return not_judged(f"control circuit of {tag} for emergency shutdown")
