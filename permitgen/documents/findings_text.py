@@ -111,4 +111,5 @@ def method_line(method: MethodLine, whole: str) -> str:
     """One way or part of a requirement that is judged ``whole``: what it is, its section, both numbers, its verdict."""
     head = ", ".join(part for part in (method.name or method.message, method.section) if part)
     verdict = verdict_word(way_verdict(method.verdict, whole))
-    return f"  {head}: {method.comparison} ({verdict})" if method.comparison else f"  {head} ({verdict})"
+    said = method.comparison or (method.message if method.name else "")
+    return f"  {head}: {said} ({verdict})" if said else f"  {head} ({verdict})"

@@ -57,10 +57,10 @@ class TestedLine:
 
 @dataclass(frozen=True, slots=True)
 class Gate:
-    """A gate with what shuts it: ids of findings that are violated, of what is due, and of open points whose provision says so.
+    """A gate with what shuts it: ids of findings that are violated, of tests and readable departures that are due, and of open points.
 
-    ``due`` are tests, and departures that are to be said in words that can be judged.
-    ``not_judged`` counts all that could not be judged: only ``unchecked`` of it shuts the gate, the rest is said beside its name.
+    Of these ``unchecked`` are those whose provision says that they shut it. ``not_judged`` counts all that could not be judged: what is
+    not among ``unchecked`` is said beside its name.
     """
 
     name: GateName

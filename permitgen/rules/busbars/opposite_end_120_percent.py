@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from permitgen.code.equations.busbar import busbar_limit_a, supply_and_sources_a
-from permitgen.rules.judgement import Judgement, Verdict, does_not_apply, not_judged, require_at_most
+from permitgen.rules.judgement import Judgement, Verdict, does_not_apply, not_judged, require, require_at_most
 from permitgen.rules.quantities.busbar_feeds import devices_on_busbar, protecting_rating, source_current, sources_at_end
 from permitgen.rules.quantities.feed_through_lugs import feed_through_lugs, what_is_missing
 
@@ -15,6 +15,8 @@ if TYPE_CHECKING:
     from permitgen.rules.quantities.feed_through_lugs import FeedThroughLugs
     from permitgen.system.busbar import Busbar
     from permitgen.values.value import Value
+
+METHOD = "opposite end, 120 percent"
 
 
 def judge(busbar: Busbar, given: Given) -> Judgement:
@@ -39,7 +41,7 @@ def judge(busbar: Busbar, given: Given) -> Judgement:
         f"{total.figure} A on {limit.figure} A, 120 percent of the busbar's rating",
         computed=total,
         limit=limit,
-        method="opposite end, 120 percent",
+        method=METHOD,
     ).under(provision)
     return verdict if verdict.verdict is Verdict.VIOLATED else _by_place(verdict, busbar, rating, given).under(provision)
 
@@ -57,7 +59,9 @@ def _by_place(verdict: Judgement, busbar: Busbar, rating: Value, given: Given) -
     if at_end is None:
         return not_judged(f"breaker positions of the sources in {busbar.tag}")
     if not at_end:
-        return does_not_apply("not every source is at the end of the busbar opposite its supply")
+        parts = [device.part for device in devices if device.feeds_from_source]
+        stand = f"{' and '.join(parts)} {'is not' if len(parts) == 1 else 'are not all'} at the end opposite the supply"
+        return replace(require(fact=False, message=f"{verdict.message}, but {stand}"), method=METHOD)
     return _before_lugs(verdict, lugs, rating, given) if lugs is not None and lugs.feeds_loads else verdict
 
 

@@ -1,4 +1,4 @@
-"""Changes that may make a busbar pass: a smaller protecting device, sources held down, a source less. Each is tried."""
+"""Changes that may make a busbar pass: sources at the opposite end, a smaller device, sources held down, one less. Each is tried."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.code.equations.busbar import largest_source_output_a
 from permitgen.code.standard_sizes import standard_ratings_a
+from permitgen.rules.busbars.opposite_end_remedy import moved_to_opposite_end
 from permitgen.rules.judgement import TOLERANCE, Remedy, RemedyKind
 from permitgen.rules.quantities.busbar_feeds import feeds_of
 from permitgen.rules.quantities.source_output import counted_output
@@ -32,7 +33,7 @@ def _tried(number: float, title: str) -> Value:
 
 def remedies_for(busbar: Busbar, given: Given) -> tuple[Remedy, ...]:
     """Return the changes worth trying, the least intrusive first."""
-    return (*_smaller_devices(busbar, given), *_limits(busbar, given), *_fewer(busbar, given))
+    return (*moved_to_opposite_end(busbar, given), *_smaller_devices(busbar, given), *_limits(busbar, given), *_fewer(busbar, given))
 
 
 def _smaller_devices(busbar: Busbar, given: Given) -> Iterator[Remedy]:

@@ -10,7 +10,7 @@ from permitgen.rules.judgement import Judgement, Verdict, all_of, any_of, does_n
 from permitgen.rules.quantities.building_use import is_of_small_dwelling
 from permitgen.rules.quantities.siting_buildings import stand_at_one_structure
 from permitgen.rules.rule import rule
-from permitgen.system.walks.storage_switches import BREAKER, parting_handles, stopping_handles
+from permitgen.system.walks.storage_switches import BREAKER, parting_handles, stop_loops, stopping_handles
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
@@ -29,7 +29,7 @@ def judge(unit: EnergyStorageSystem, given: Given) -> Judgement:
     """Judge what shuts a storage unit off from outside the house.
 
     Requires: outside and readily accessible, the disconnect or its remote control (2020), or an emergency shutdown (from 2023), at the
-        building of the unit; outside another building it is a caution.
+        building of the unit; outside another building it is a caution. A switch that stops it by control has the circuit for that.
     Why: a house on fire cannot be entered to switch its battery off.
     Applies to: storage in or at one- and two-family dwellings and what belongs to them, from the 2020 edition on.
     Example that fails: the only switch is on the unit inside the garage.
@@ -41,6 +41,10 @@ def judge(unit: EnergyStorageSystem, given: Given) -> Judgement:
     ways = list(_ways(unit, given))
     found = any_of(f"{unit.tag}: shut off from outside", ways) if ways else None
     judgement = found or require(fact=False, message=f"{unit.tag}: nothing shuts it off from outside")
+    claims = [_by_control(handle.tag, unit, given) for handle in stopping_handles(given.system, unit) if handle.tag != unit.tag]
+    if claims:
+        # Where another way holds too, what placard and plate say of this switch still rests on its circuit.
+        judgement = all_of(judgement.message, [judgement, *claims])
     return judgement if small or judgement.holds else not_judged(f"of which dwelling {unit.tag} is (place, building)")
 
 
@@ -52,6 +56,22 @@ def _ways(unit: EnergyStorageSystem, given: Given) -> Iterator[Judgement]:
         yield replace(_outside(_name(unit, handle), unit, handle.tag, handle.place, given), method=handle.id)
     if unit.answer("emergency_shutdown") and unit.place is not None and unit.place.outdoors:
         yield _outside("its own switch", unit, unit.tag, unit.place, given)
+
+
+def _by_control(tag: str, unit: EnergyStorageSystem, given: Given) -> Judgement:
+    """Judge that turning off the switch ``tag`` reaches the unit: over a control circuit that stops it when opened."""
+    loops = stop_loops(given.system, tag)
+    if not loops:
+        return not_judged(f"control circuit of {tag} for emergency shutdown")
+    parts = [
+        require(
+            loop.fails_to_shutdown,
+            f"{loop.tag}: opening it at {tag} {'stops' if loop.fails_to_shutdown else 'does not stop'} {unit.tag}",
+            missing=f"whether opening {loop.tag} starts shutdown",
+        )
+        for loop in loops
+    ]
+    return all_of(f"{tag} stops {unit.tag} over {' and '.join(loop.tag for loop in loops)}", parts)
 
 
 def _name(unit: EnergyStorageSystem, handle: Handle) -> str:

@@ -61,3 +61,43 @@ def test_what_is_offered_passes_when_done(edition):
         data["equipment"]["MSP"]["main"]["rating"] = "175 A"
 
     assert busbar_finding("main_panel_with_source", "MSP", done, edition).verdict is Verdict.PASSES
+
+
+def in_the_third_space(data):
+    """32 A of source: 200 + 40 = 240 A on 240 A at the opposite end; in space 3 beside the main only the sum, 240 A on 200 A, is left."""
+    data["equipment"]["MSP"].update(all_breakers_in_file="yes", power_control_monitored="no", spaces="40", supply_end="top")
+    data["circuits"]["C1"]["to"] = "MSP.3"
+    data["circuits"]["C2"]["from"] = "MSP.8"
+    data["circuits"]["C2"]["overcurrent"]["from_end"]["rating"] = "175 A"
+
+
+def test_a_source_at_the_wrong_end_is_moved_before_anything_is_taken_away():
+    """Spaces 37 and 39 are the last two of the left column of 40."""
+    finding = busbar_finding("main_panel_with_source", "MSP", in_the_third_space)
+    assert finding.verdict is Verdict.VIOLATED
+    assert finding.suggestions[0] == "C1 at MSP.3 in space 37, opposite the main"
+    ways = {part.method: part for part in finding.judgement.parts}
+    assert ways["opposite end, 120 percent"].message.endswith("but C1 at MSP.3 is not at the end opposite the supply")
+
+
+def test_what_the_move_says_passes_when_done():
+    def done(data):
+        in_the_third_space(data)
+        data["circuits"]["C1"]["to"] = "MSP.37"
+
+    assert busbar_finding("main_panel_with_source", "MSP", done).verdict is Verdict.PASSES
+
+
+def test_a_load_in_the_last_spaces_leaves_those_beside_it():
+    """The load in 37 and 39, the source in 38 and 40: both in the last rows, none beyond the other."""
+
+    def beside(data):
+        in_the_third_space(data)
+        data["circuits"]["C2"]["from"] = "MSP.37"
+
+    assert busbar_finding("main_panel_with_source", "MSP", beside).suggestions[0] == "C1 at MSP.3 in space 38, opposite the main"
+
+
+def test_no_move_helps_where_the_sum_itself_is_too_large():
+    finding = busbar_finding("main_panel_with_source", "MSP", forty_amperes)
+    assert not any("opposite the main" in text for text in finding.suggestions)

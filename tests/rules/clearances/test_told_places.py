@@ -123,6 +123,23 @@ def test_a_room_inside_is_told_by_the_use_of_a_garage_only():
     assert placed(inside | {"space": "closet"}, buildings={"garage": {"use": "garage"}})[0].space == "closet"
 
 
+@pytest.mark.parametrize("space", ["garage", "Utility closet", "basement"])
+def test_a_room_outside_its_wall_is_refused(space):
+    """Outside the wall of a garage nobody is in it: one of the two was meant, and 230.70, 230.85 and 706.15 turn on which."""
+    told = {"wall": "garage right", "from": "front corner", "distance": "8 ft", "space": space}
+    with pytest.raises(
+        ProblemsError, match=r"is outside, and space: .* is a room; expected wall: garage right inside, or space: outside wall"
+    ):
+        placed(told)
+    assert placed(told | {"wall": "garage right inside"})[0].space == space
+
+
+@pytest.mark.parametrize("space", ["outside wall", "garage outside wall", "carport"])
+def test_what_is_outside_a_wall_may_be_called_so(space):
+    told = {"wall": "garage right", "from": "front corner", "distance": "8 ft", "space": space}
+    assert placed(told)[0].outdoors is True
+
+
 def test_what_is_stated_and_agrees_within_a_tape_is_no_contradiction():
     told = {"wall": "garage right", "from": "front corner", "distance": "8 ft", "building": "garage", "outdoors": "yes"}
     assert placed(told | {"map": ["86", "52.4"], "faces": "120°"})[1] == pytest.approx((86, 52))
