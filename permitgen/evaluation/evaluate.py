@@ -11,6 +11,7 @@ from permitgen.code.codebook import CodeBook
 from permitgen.evaluation.amended_verdicts import with_ordinances
 from permitgen.evaluation.disputed_readings import Asked, with_readings
 from permitgen.evaluation.evaluation import Evaluation
+from permitgen.evaluation.facts_behind_sizes import asking_for_facts, facts_behind
 from permitgen.evaluation.finding import ORDER, Finding
 from permitgen.evaluation.granting import is_of_life_safety, with_grants
 from permitgen.evaluation.readings import Told, given_by_reading, worst_of
@@ -47,6 +48,8 @@ def evaluate(system: System, code: CodeBook, *, state: str = "permitted", with_s
         chosen = system if system.readings else given.system
         findings = with_ordinances(findings, code, lambda book: _by_worst_reading(chosen, book)[1])
     findings = _by_answers(findings, given, asked)
+    behind = facts_behind(sizings, given.system)
+    findings = [asking_for_facts(finding, behind) for finding in findings] if behind else findings
     if with_suggestions:
         violated = {(finding.rule, finding.subject) for finding in findings if finding.verdict is Verdict.VIOLATED}
         remedies = Remedies(given, violated)

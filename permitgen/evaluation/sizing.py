@@ -35,13 +35,15 @@ if TYPE_CHECKING:
     from permitgen.system.system import System
 
 SMALLEST_CHOSEN_A = 15.0
+CONDUCTOR, GROUNDING, RACEWAY, DEVICE = "conductor", "equipment grounding conductor", "raceway", "overcurrent device"
 
 
 @dataclass(frozen=True, slots=True)
 class Sizing:
     """One choice the program made: ``what`` of ``tag`` is ``chosen``; ``refused`` is the next smaller and the rule that refused it.
 
-    ``chosen`` empty means that no standard size passes; ``refused_by`` then says why the largest failed.
+    ``chosen`` empty means that no standard size passes; ``refused_by`` then says why the largest failed. ``missing`` are the facts
+    without which nothing could be chosen.
     """
 
     tag: str
@@ -50,6 +52,7 @@ class Sizing:
     refused: str
     refused_by: str
     reason: str
+    missing: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,7 +91,7 @@ def _first_that_passes(
                 return candidate, _sizing(tag, what, choice.text, refused, refusal)
             refused, refusal = choice.text, found
     except MissingFactError as missing:
-        return given, Sizing(tag, what, "", "", "", f"not checked: state {', '.join(missing.names)}")
+        return given, Sizing(tag, what, "", "", "", f"not checked: state {', '.join(missing.names)}", missing.names)
     except NotInForceError as missing:
         return given, Sizing(tag, what, "", "", "", f"not checked: {missing.provision.citation}")
     except NotInTableError as missing:
@@ -99,7 +102,8 @@ def _first_that_passes(
 def _sizing(tag: str, what: str, chosen: str, refused: str, refusal: tuple[Rule, Judgement] | None) -> Sizing:
     if refusal is None:
         return Sizing(tag, what, chosen, refused, "", "smallest standard size")
-    return Sizing(tag, what, chosen, refused, refusal[0].id, refusal[1].message)
+    rule, judgement = refusal
+    return Sizing(tag, what, chosen, refused, rule.id, judgement.message, judgement.missing if not chosen else ())
 
 
 def _refusal(candidate: Given, what: str, subjects: Callable[[System], Any]) -> tuple[Rule, Judgement] | None:
@@ -117,20 +121,16 @@ def _size_devices(given: Given, made: list[Sizing]) -> Given:
         if installed.device.rating_a is not None or installed.device.is_rating_unknown or stands_already(given.system, installed):
             continue
         if not _has_least_rating(given, installed):
-            made.append(
-                Sizing(tag, "overcurrent device", "", "", "", f"not checked: state rating of {tag}: nothing says what it has to carry")
-            )
+            made.append(Sizing(tag, DEVICE, "", "", "", f"not checked: state rating of {tag}: nothing says what it has to carry"))
             continue
-        given, sizing = _first_that_passes(
-            given, "overcurrent device", tag, _device(tag), _device_choices(given, installed), keeps_graph=False
-        )
+        given, sizing = _first_that_passes(given, DEVICE, tag, _device(tag), _device_choices(given, installed), keeps_graph=False)
         made.append(sizing)
     return given
 
 
 def _has_least_rating(given: Given, installed: InstalledDevice) -> bool:
     """Whether a rule asks for a least rating; where none does, as of a main behind a feeder, the smallest choice would be an invention."""
-    verdicts = (run_rule(rule, installed, given).verdict for rule in _rules_that_size("overcurrent device"))
+    verdicts = (run_rule(rule, installed, given).verdict for rule in _rules_that_size(DEVICE))
     return any(verdict is not Verdict.DOES_NOT_APPLY for verdict in verdicts)
 
 
@@ -173,7 +173,7 @@ def _size_conductors(given: Given, made: list[Sizing]) -> Given:
         choices = (
             _Choice(str(size), given.system.with_sizes_of(_sized(given, tag, size=size))) for size in conductor_candidates(given, circuit)
         )
-        given, sizing = _first_that_passes(given, "conductor", tag, _circuit(tag), choices)
+        given, sizing = _first_that_passes(given, CONDUCTOR, tag, _circuit(tag), choices)
         made.append(sizing)
     return given
 
@@ -209,7 +209,7 @@ def _size_grounding(given: Given, made: list[Sizing]) -> Given:
             for size in ALL_SIZES
             if ConductorSize("14") <= size
         )
-        given, sizing = _first_that_passes(given, "equipment grounding conductor", tag, _circuit(tag), choices)
+        given, sizing = _first_that_passes(given, GROUNDING, tag, _circuit(tag), choices)
         made.append(sizing)
     return given
 
@@ -221,7 +221,7 @@ def _size_raceways(given: Given, made: list[Sizing]) -> Given:
         choices = (
             _Choice(f"{size} in", given.system.with_raceway(_with_trade_size(raceway, size))) for size in trade_sizes(given, raceway)
         )
-        given, sizing = _first_that_passes(given, "raceway", tag, _raceway(tag), choices)
+        given, sizing = _first_that_passes(given, RACEWAY, tag, _raceway(tag), choices)
         made.append(sizing)
     return given
 

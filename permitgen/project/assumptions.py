@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from typing import Any
 
+from permitgen.project.run_place import run_place_of
 from permitgen.project.sections import equipment as kinds
 from permitgen.project.sections.project_file import ProjectFile
 from permitgen.system.equipment.kinds import KINDS
@@ -91,6 +92,12 @@ def _with_jumper(models: ProjectFile) -> Iterator[tuple[str, Any]]:
     return ((tag, item) for tag, item in electrodes if item.bonding_jumper is not None)
 
 
+def _run_outside_attics(models: ProjectFile) -> Iterator[tuple[str, Any]]:
+    """Yield the runs that have the ambient of the site unless they state their own; in an attic nothing is assumed."""
+    if models.site.climate.design_high is not None:
+        yield from ((tag, run) for tag, run in models.raceways.items() if run_place_of(run).in_attic is False)
+
+
 _READINGS = (
     _Reading(_plan, ("north", "front_faces"), "North on", "up the page", "direction not stated"),
     _Reading(_told_roofs, ("shape",), "Shape of the roof of", "gable", "ridge stated without the shape"),
@@ -110,6 +117,13 @@ _READINGS = (
         "none",
         "a run holds the circuits of this project unless the file counts others",
         "runs",
+    ),
+    _Reading(
+        _run_outside_attics,
+        ("ambient",),
+        "Ambient temperature along",
+        "the design high of the site",
+        "no temperature stated for a run that passes no attic",
     ),
     _Reading(
         _of_kind(kinds.EVSupplyEquipmentModel),

@@ -13,7 +13,8 @@ from typing import Any
 from permitgen.system.raceway import WIREWAYS
 
 UNDERGROUND, ROOF = "underground", "roof"
-INSIDE = ("indoors", "attic")
+ATTIC = "attic"
+INSIDE = ("indoors", ATTIC)
 PLACES = (*INSIDE, "outdoors", ROOF, UNDERGROUND)
 # Keys that only a buried run has.
 _OF_BURIED_RUNS = ("cover", "surface", "riser")
@@ -21,13 +22,17 @@ _OF_BURIED_RUNS = ("cover", "surface", "riser")
 
 @dataclass(frozen=True, slots=True)
 class RunPlace:
-    """None where the file does not settle it; ``on_roof`` and ``in_open_air`` are what its places say: a part of it lies there."""
+    """None where the file does not settle it; ``on_roof`` and ``in_open_air`` are what its places say: a part of it lies there.
+
+    ``in_attic`` is whether a part of it lies in an attic; ``inside_building: yes`` alone leaves that open.
+    """
 
     wet: bool | None
     buried: bool | None
     inside_building: bool | None
     on_roof: bool
     in_open_air: bool
+    in_attic: bool | None
 
 
 def run_place_of(given: Any) -> RunPlace:
@@ -41,7 +46,14 @@ def run_place_of(given: Any) -> RunPlace:
     elif wet is False and buried is None:
         # What lies underground is wet.
         buried = False
-    return RunPlace(wet, buried, inside, ROOF in places, any(place in (ROOF, "outdoors") for place in places))
+    in_open_air = any(place in (ROOF, "outdoors") for place in places)
+    return RunPlace(wet, buried, inside, ROOF in places, in_open_air, _in_attic(given, places, inside))
+
+
+def _in_attic(given: Any, places: tuple[str, ...], inside: bool | None) -> bool | None:  # noqa: FBT001
+    if given.place:
+        return ATTIC in places
+    return False if inside is False else None
 
 
 def _place_told_by_others(given: Any) -> tuple[str, ...]:

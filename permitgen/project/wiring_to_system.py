@@ -52,6 +52,7 @@ def raceway_of(at: Cursor, tag: str) -> Raceway:
         inside=place.inside_building,
         on_roof=place.on_roof,
         in_open_air=place.in_open_air,
+        in_attic=place.in_attic,
         exposed=given.exposed,
         bonding=given.bonding,
         surface=given.surface,

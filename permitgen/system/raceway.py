@@ -42,7 +42,8 @@ class Raceway:
     ``below`` is what lies under overhead conductors on the ground (``pedestrians``, ``driveway``, ``street``), ``roof_below`` the
     roof they pass over (``none``, ``low slope``, ``steep``, ``overhang``), empty where not stated; ``bonding_jumper_size`` the
     jumper of a bonding bushing. ``wet``, ``underground`` and ``inside`` are None where the project does not say; a rule asks for
-    ``is_wet``, ``buried`` and ``inside_building``, which are then missing. ``on_roof`` and ``in_open_air``: a part of it lies there.
+    ``is_wet``, ``buried`` and ``inside_building``, which are then missing. ``on_roof`` and ``in_open_air``: a part of it lies there;
+    so does ``in_attic``, None where the project does not say.
     """
 
     tag: str
@@ -61,6 +62,7 @@ class Raceway:
     inside: bool | None = None
     on_roof: bool = False
     in_open_air: bool = False
+    in_attic: bool | None = None
     exposed: bool | None = None
     bonding: str = ""
     surface: str = ""

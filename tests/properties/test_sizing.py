@@ -14,6 +14,7 @@ from hypothesis import given as for_all
 from hypothesis import strategies as st
 
 from permitgen.code.codebook import CodeBook
+from permitgen.evaluation.evaluate import evaluate
 from permitgen.evaluation.run_rule import run_rule
 from permitgen.evaluation.sizing import Sizing, size_everything
 from permitgen.project.load import load_project
@@ -198,3 +199,17 @@ def test_pv_circuits_are_sized_for_1_5625_times_the_short_circuit_current(isc: f
     changed = replace(system, equipment={**system.equipment, "PV1": replace(array, module=module)})
     required = circuit_current(Given(changed, book(2023)), changed.circuits["D1"]).required_a
     assert abs(required.number - 1.5625 * isc) < 1e-9 * isc
+
+
+def test_a_size_that_could_not_be_chosen_asks_for_what_choosing_it_missed() -> None:
+    """An attic's heat and a height above a sunlit roof (310.15(B)) are known at the site; the size is chosen from them."""
+    start = base("one_branch")
+    circuit = start.circuits["C1"]
+    bare = replace(circuit, conductors=replace(circuit.conductors, size=None, egc_size=None))
+    run = replace(start.raceways["R1"], ambient_c=None, in_attic=True, on_roof=True, trade_size=None)
+    found = evaluate(start.with_sizes_of(bare).with_raceway(run), book(2023), with_suggestions=False).findings
+    missing = {name for finding in found for part in finding.judgement.nested() for name in part.missing}
+    asked = ("ambient temperature along R1", "height of R1 above the roof")
+    assert next(f for f in found if f.id == "conductor-ampacity:C1").judgement.missing == asked
+    assert not missing & {"conductor size of C1", "equipment grounding conductor size of C1", "trade size of R1"}
+    assert not any("state conductor size of C1" in finding.judgement.message for finding in found)

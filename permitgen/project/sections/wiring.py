@@ -123,7 +123,11 @@ class RacewayModel(
     wet: YesNo = described(
         None, "Whether its inside counts as a wet location although its place says otherwise (a washed cellar, a sheltered wall)."
     )
-    ambient: Temperature = described(None, "Highest ambient temperature along it, in degrees, for the correction of ampacity.")
+    ambient: Temperature = described(
+        None,
+        "Highest ambient temperature along it, in degrees, for the correction of ampacity; left out, the site's design high, but in an "
+        "attic nothing is assumed.",
+    )
     above_roof: SmallLength = described(
         None, "Height of its underside above the roof surface, in inches, by tape, for the heat of a sunlit roof."
     )

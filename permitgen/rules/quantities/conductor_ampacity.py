@@ -12,6 +12,7 @@ from permitgen.rules.judgement import at_least, at_most
 from permitgen.rules.quantities.current_carrying_count import current_carrying_count, is_bundled_in_insulation
 from permitgen.rules.quantities.governing_run import governing_ampacity
 from permitgen.rules.quantities.insulation import insulation_rating
+from permitgen.rules.quantities.run_temperature import design_ambient_c
 from permitgen.rules.quantities.terminal_rating import terminal_rating_c
 from permitgen.rules.quantities.units_of_length import length_in
 from permitgen.system.raceway import METAL_WIREWAY
@@ -188,20 +189,44 @@ def _start_ampacity(given: Given, circuit: Circuit, size: ConductorSize, run: Ra
     return given.table("free_air_ampacity").at(size, column).named("A_table", f"{title}, free air")
 
 
-def _above_roof(given: Given, circuit: Circuit, run: Raceway, ambient: Value) -> Value:
-    """Return the ambient temperature with the rooftop adder where it applies.
+def _surroundings(given: Given, circuit: Circuit, run: Raceway) -> tuple[Value, Value]:
+    """Return the ambient temperature around a run, and the same with the rooftop adder where it applies.
+
+    Raises:
+        MissingFactError: neither the run nor the site states a design temperature, the run states none and may pass an attic, or how
+            high it lies above a sunlit roof is not stated; whoever is asked is asked for all of it.
+    """
+    missing: list[str] = []
+    around: Value | None = None
+    is_heated = False
+    try:
+        around = _ambient_of(given, run)
+    except MissingFactError as ambient:
+        missing += ambient.names
+    try:
+        is_heated = _is_heated_by_roof(given, circuit, run)
+    except MissingFactError as height:
+        missing += height.names
+    if around is None or missing:
+        raise MissingFactError(*missing)
+    if not is_heated:
+        return around, around
+    adder = given.provision("rooftop_temperature_adder")
+    return around, rooftop_ambient_c.derive(ambient_c=around, added_rise_c=adder.value("added_rise_c"), provision=adder)
+
+
+def _is_heated_by_roof(given: Given, circuit: Circuit, run: Raceway) -> bool:
+    """Whether the rooftop adder applies.
 
     Raises:
         MissingFactError: how high a run lies above a sunlit roof is not stated.
     """
     if run.above_roof_in is None and not _is_on_sunlit_roof(run):
-        return ambient
+        return False
     provision = given.provision("rooftop_temperature_adder")
     if circuit.conductors.insulation.upper() in provision.words("exempt_insulation"):
-        return ambient
-    if at_least(given.need(run.above_roof_in, f"height of {run.tag} above the roof"), provision.value("below_height_in")):
-        return ambient
-    return rooftop_ambient_c.derive(ambient_c=ambient, added_rise_c=provision.value("added_rise_c"), provision=provision)
+        return False
+    return not at_least(given.need(run.above_roof_in, f"height of {run.tag} above the roof"), provision.value("below_height_in"))
 
 
 def _ambient_of(given: Given, run: Raceway) -> Value:
@@ -210,17 +235,15 @@ def _ambient_of(given: Given, run: Raceway) -> Value:
     In the open air it is no less than the design temperature of the site, in the ground no less than that of the earth, whatever is stated.
 
     Raises:
-        MissingFactError: neither the run nor the site states a design temperature.
+        MissingFactError: neither the run nor the site states a design temperature, or the run states none and may pass an attic.
     """
-    title = f"ambient temperature along {run.tag}"
     site = given.system.site
-    stated = run.ambient_c or site.design_high_c
-    if stated is None:
-        raise MissingFactError(title)
+    stated = design_ambient_c(given, run)
+    title = stated.title
     least = site.design_high_c if run.in_open_air else site.ground_c if run.underground else None
     if least is not None and least.number > stated.number:
         return selected(least.number, "c", by="higher of", inputs=(stated, least), symbol="T_a", title=title)
-    return stated.named("T_a", title)
+    return stated
 
 
 def _not_as_stated(run: Raceway, taken: Value) -> str:
@@ -237,8 +260,7 @@ def _is_on_sunlit_roof(run: Raceway) -> bool:
 
 def _run_ampacity(given: Given, circuit: Circuit, size: ConductorSize, run: Raceway) -> RunAmpacity:
     insulation = insulation_rating(given, circuit, run, size)
-    around = _ambient_of(given, run)
-    ambient = _above_roof(given, circuit, run, around)
+    around, ambient = _surroundings(given, circuit, run)
     factor = _ambient_factor(given, ambient, insulation.start_c)
     count = current_carrying_count(given, run)
     adjustment = _adjustment(given, run, count)

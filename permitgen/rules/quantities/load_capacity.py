@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from permitgen.rules.given import MissingFactError
+from permitgen.rules.judgement import at_least
 from permitgen.rules.quantities.circuit_current import protecting_rating
 from permitgen.rules.quantities.conductor_ampacity import conductor_ampacity
 from permitgen.rules.quantities.load_scope import LoadScope, scope_on
@@ -129,6 +131,39 @@ def scope_of_all(given: Given, circuits: Sequence[Circuit]) -> LoadScope | None:
             return None
         nodes |= set(away[0].nodes)
     return scope_on(given, nodes, f"the loads behind {' and '.join(circuit.tag for circuit in circuits)}")
+
+
+def conductors_of_whole_a(given: Given, scope: LoadScope, enough_a: Value) -> Value | None:
+    """Return the ampacity of the set of service or feeder conductors that carries all of ``scope``, A; None where none does.
+
+    Of several behind each other the first that reaches ``enough_a`` is returned, else the largest.
+
+    Raises:
+        MissingFactError: none that is known reaches it, and what an ampacity rests on is not stated.
+    """
+    missing: list[str] = []
+    found: list[Value] = []
+    for circuit in given.system.circuits.values():
+        if not _carries_all(given, circuit, scope):
+            continue
+        try:
+            found.append(conductor_ampacity(given, circuit).final_a)
+        except MissingFactError as open_fact:
+            missing += open_fact.names
+            continue
+        if at_least(found[-1], enough_a):
+            return found[-1]
+    if missing:
+        raise MissingFactError(*missing)
+    return max(found, key=lambda value: value.number, default=None)
+
+
+def _carries_all(given: Given, circuit: Circuit, scope: LoadScope) -> bool:
+    """Whether a circuit carries every load of ``scope``, and of no further dwelling."""
+    behind = None if circuit.is_dc else given.once(("scope of", circuit.tag), lambda: feeder_scope(given, circuit))
+    if behind is None or behind.dwellings != scope.dwellings:
+        return False
+    return {load.tag for load in scope.loads} <= {load.tag for load in behind.loads}
 
 
 def feeder_limit(given: Given, circuit: Circuit) -> Value:

@@ -1,6 +1,7 @@
 """The ways to calculate a load, each with its worksheet, what it misses, or why it is not permitted here.
 
-The optional method is for one dwelling unit on one set of conductors of 100 A or more that carries everything; the method for
+The optional method is for one dwelling unit on one set of service or feeder conductors of 100 A or more that carries everything,
+also where a smaller source is asked for that load: the size of the conductors is asked for, not that of the source; the method for
 existing dwellings needs an existing dwelling; two dwelling units together may count as three alike; measured demand is barred where a
 source hid the load while it was recorded, from 2023 unless the record is of a year. A load that is known as one figure stands in place
 of all of them.
@@ -14,7 +15,8 @@ from typing import TYPE_CHECKING
 
 from permitgen.code.errors import NotInTableError
 from permitgen.rules.given import MissingFactError
-from permitgen.rules.judgement import Verdict
+from permitgen.rules.judgement import Verdict, at_least, at_most
+from permitgen.rules.quantities.load_capacity import conductors_of_whole_a
 from permitgen.rules.quantities.load_known import known_load, provision_of
 from permitgen.rules.quantities.load_managed import managed_load, management_setting
 from permitgen.rules.quantities.load_measured import measured_load
@@ -73,9 +75,18 @@ def _optional(given: Given, scope: LoadScope, capacity_a: Value) -> LoadMethod:
     smallest = given.provision(provision).value("smallest_ampacity_a")
     if not given.need(scope.is_one_unit, "kind of dwelling"):
         return LoadMethod(name, provision, barred="the optional method is for the whole load of one dwelling unit")
-    if capacity_a.number < smallest.number:
+    found = _computed(name, provision, lambda: optional_load(given, scope))
+    try:
+        carried_a = conductors_of_whole_a(given, scope, smallest) if scope.is_of_source else capacity_a
+    except MissingFactError as missing:
+        if found.calculation is not None and not at_most(found.calculation.current_a, capacity_a):
+            return LoadMethod(
+                name, provision, barred=f"nobody says whether {smallest.figure} A of conductors carry it, and it does not fit"
+            )
+        return LoadMethod(name, provision, missing=missing.names)
+    if carried_a is None or not at_least(carried_a, smallest):
         return LoadMethod(name, provision, barred=f"the optional method needs {smallest.figure} A or more")
-    return _computed(name, provision, lambda: optional_load(given, scope))
+    return found
 
 
 def _existing(given: Given, scope: LoadScope) -> LoadMethod:

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.code.equations.expansion import raceway_growth_in
 from permitgen.rules.judgement import Judgement, does_not_apply, require, require_at_most
-from permitgen.rules.quantities.temperature_swing import temperature_swing_f
+from permitgen.rules.quantities.run_temperature import temperature_swing_f
 from permitgen.rules.rule import rule
 
 if TYPE_CHECKING:
@@ -25,13 +25,13 @@ def judge(raceway: Raceway, given: Given) -> Judgement:
 
     Requires: a change below 1/4 in, or an expansion fitting.
     Why: PVC pulls out of its couplings in winter and buckles off the wall in summer.
-    Applies to: rigid PVC above ground; indoors only where its temperatures are stated.
+    Applies to: rigid PVC above ground; in rooms only where its temperatures are stated.
     Example that fails: 30 ft on a wall with a swing of 120 °F, 1.46 in, without a fitting.
     Example that passes: the same with a fitting; 5 ft without.
     """
     if not raceway.kind.startswith("PVC") or raceway.buried:
         return does_not_apply(f"{raceway.tag} is not rigid PVC above ground")
-    if raceway.inside_building and raceway.fact("coldest") is None:
+    if raceway.inside_building and not raceway.in_attic and raceway.fact("coldest") is None:
         return does_not_apply(f"{raceway.tag} runs indoors, and no temperatures are stated for it")
     thermal = given.provision("pvc_thermal_expansion")
     growth = raceway_growth_in.derive(

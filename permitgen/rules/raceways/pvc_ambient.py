@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.code.equations.ampacity import rooftop_ambient_c
 from permitgen.rules.judgement import Judgement, Verdict, all_of, at_least, does_not_apply, require_at_most
+from permitgen.rules.quantities.run_temperature import design_ambient_c
 from permitgen.rules.rule import rule
 
 if TYPE_CHECKING:
@@ -31,12 +32,12 @@ def judge(raceway: Raceway, given: Given) -> Judgement:
     """
     if not raceway.kind.startswith("PVC"):
         return does_not_apply(f"{raceway.tag} is not rigid PVC conduit")
-    ambient = given.need(raceway.ambient_c or given.system.site.design_high_c, f"ambient temperature along {raceway.tag}")
+    ambient = design_ambient_c(given, raceway)
     limit = raceway.fact("listed_ambient") or given.provision("pvc_conduit_ambient").value("highest_ambient_c")
-    parts = [_at_most(raceway, ambient.named("T_a"), limit, Verdict.VIOLATED)]
+    parts = [_at_most(raceway, ambient, limit, Verdict.VIOLATED)]
     adder = given.provision("rooftop_temperature_adder")
     if raceway.above_roof_in is not None and not at_least(raceway.above_roof_in, adder.value("below_height_in")):
-        hot = rooftop_ambient_c.derive(ambient_c=ambient.named("T_a"), added_rise_c=adder.value("added_rise_c"), provision=adder)
+        hot = rooftop_ambient_c.derive(ambient_c=ambient, added_rise_c=adder.value("added_rise_c"), provision=adder)
         parts.append(_at_most(raceway, hot, limit, Verdict.CAUTION))
     return all_of(f"{raceway.tag}: {raceway.kind} at {ambient.figure} °C", parts)
 

@@ -116,6 +116,14 @@ class TransferSwitch(Equipment):
         return f"{self.tag}.{end.terminal or 'load'}"
 
     @property
+    def bonds_ahead_of_neutral_pole(self) -> bool:
+        """Whether it holds the service disconnect and opens the neutral.
+
+        The main bonding jumper is then on the service's neutral, ahead of the pole that opens (NEC 250.24).
+        """
+        return bool(self.switches_neutral) and (self.device is not None or "service equipment" in self.roles)
+
+    @property
     def supply_main(self) -> OvercurrentDevice | None:
         """The breaker built into its normal side, where there is one."""
         return self.device

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from permitgen.system.equipment.disconnect import TransferSwitch
 from permitgen.system.equipment.inverter import Inverter
 from permitgen.system.equipment.microgrid_interconnect_device import MicrogridInterconnectDevice
 from permitgen.system.neutral_bond import BondState, NeutralBond
@@ -127,4 +128,6 @@ def _neutral_node(item: Equipment) -> set[str]:
         # Without a load port there is no neutral bar; it is of a neutral by the bond that it is said to make.
         makes_one = item.neutral_bond is not None and _closes(item.neutral_bond, OperatingMode.ISLANDED)
         return {item.source_bond_node} if makes_one else set()
+    if isinstance(item, TransferSwitch) and item.bonds_ahead_of_neutral_pole:
+        return {f"{item.tag}.normal"}
     return {f"{item.tag}.{name}" for name in item.neutral_bar_at}
