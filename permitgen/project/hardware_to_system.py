@@ -7,6 +7,7 @@ from typing import Any
 
 from permitgen.project.cursor import Cursor
 from permitgen.project.fields import NONE
+from permitgen.project.place_building import PlaceBuilding
 from permitgen.system.directory import Directory, FurtherDevice
 from permitgen.system.enclosure import EntryZone, WiringSpace
 from permitgen.system.neutral_bond import BondState, NeutralBond
@@ -24,14 +25,16 @@ _PLACE_WORDS = ("opposite", "dedicated_space", "vehicle_protection", "fire_detec
 _MATERIAL_MARKS = {"cu": "copper", "copper": "copper", "al": "aluminum", "aluminum": "aluminum"}
 
 
-def place_of(at: Cursor, building: str) -> Place:
+def place_of(at: Cursor, building: PlaceBuilding) -> Place:
     """Build a place at ``building``."""
     given: Any = at.model
     position = [_coordinate(at, index, number) for index, number in enumerate(given.map)] if len(given.map) == 2 else [None, None]
     return Place(
         description=given.description,
-        building=building,
-        is_in_the_open="building" in given.absent,
+        building=building.name,
+        is_in_the_open=building.is_in_the_open,
+        is_building_assumed=building.is_assumed,
+        on_array="" if "on_array" in given.absent else given.on_array or None,
         space=given.space,
         outdoors=given.outdoors,
         readily_accessible=given.readily_accessible,

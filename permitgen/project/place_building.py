@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from permitgen.project.sections import equipment as kinds
 from permitgen.system.site.building import DWELLING_USES, STRUCTURE_USES
 from permitgen.system.site.geometry import AT_WALL_FT, distance_to_outline
 
@@ -39,17 +41,42 @@ def usual_roof(models: ProjectFile) -> str:
     return drawn[0] if len(drawn) == 1 else usual_building(models)
 
 
-def building_of_place(place: PlaceModel, models: ProjectFile) -> str:
+@dataclass(frozen=True, slots=True)
+class PlaceBuilding:
+    """The building of a place, empty for none; ``is_in_the_open`` where the file says none, ``is_assumed`` where it says nothing."""
+
+    name: str
+    is_in_the_open: bool = False
+    is_assumed: bool = False
+
+
+def building_of_place(place: PlaceModel, models: ProjectFile) -> PlaceBuilding:
     """Return the building or structure at which a place lies: as stated, else the pole or pedestal that its space names.
 
-    Empty outdoors away from the one building that the plan draws, and on the ground where the file names several buildings and no plan
-    shows which is near; else the usual building.
+    What is fastened to an array is where that is. None outdoors away from the one building that the plan draws, and on the ground where
+    the file names several buildings and no plan shows which is near; else the usual building, assumed where nothing tells it.
     """
     if place.building or "building" in place.absent:
-        return place.building
+        return PlaceBuilding(place.building, is_in_the_open="building" in place.absent)
+    if place.on_array:
+        return _of_array(place.on_array, models)
     if structure_named(place):
-        return place.space.casefold()
-    return "" if _is_away(place, models) or _is_on_ground_of_several(place, models) else usual_building(models)
+        return PlaceBuilding(place.space.casefold())
+    if _is_away(place, models) or _is_on_ground_of_several(place, models):
+        return PlaceBuilding("")
+    is_drawn = len(place.map) == 2 and models.site.plan is not None
+    return PlaceBuilding(usual_building(models), is_assumed=place.outdoors is True and not is_drawn)
+
+
+def _of_array(tag: str, models: ProjectFile) -> PlaceBuilding:
+    array = models.equipment.get(tag)
+    if not isinstance(array, kinds.PVArrayModel):
+        return PlaceBuilding("")
+    if array.on_building:
+        return PlaceBuilding(array.on_building)
+    if "on_building" in array.absent or (array.place is not None and array.place.space == GROUND):
+        return PlaceBuilding("", is_in_the_open=True)
+    return building_of_place(array.place, models) if array.place is not None and not array.place.on_array else PlaceBuilding("")
 
 
 def structure_named(place: PlaceModel) -> str:

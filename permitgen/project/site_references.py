@@ -26,7 +26,7 @@ def openings_shown(check: Check) -> Iterator[Problem]:
 
 
 def surroundings(check: Check) -> Iterator[Problem]:
-    """Distances are stated from things that local rules can name, and features are said to be drawn whole by such names."""
+    """Distances are stated from things that local rules can name, features drawn whole by such names, and an array is one of the file."""
     plan = check.models.site.plan
     for name in plan.features_shown if plan is not None else ():
         if name.casefold() not in FEATURES:
@@ -35,6 +35,12 @@ def surroundings(check: Check) -> Iterator[Problem]:
         for name in item.place.distances if item.place is not None else ():
             if name not in THINGS:
                 yield check.unknown(("equipment", tag, "place", "distances", name), "no distance is asked from", name, THINGS)
+    arrays = [tag for tag, item in check.models.equipment.items() if isinstance(item, PVArrayModel)]
+    for tag, item in check.models.equipment.items():
+        named = item.place.on_array if item.place is not None else ""
+        if named and (named not in arrays or named == tag):
+            others = [each for each in arrays if each != tag]
+            yield check.unknown(("equipment", tag, "place", "on_array"), "no array is called", named, others)
 
 
 def buildings(check: Check) -> Iterator[Problem]:

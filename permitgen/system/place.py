@@ -16,13 +16,16 @@ class Place:
 
     ``description`` is what a person who stands there understands (``north wall, left of the meter``);
     ``building`` is empty where several stand on the site and the project does not say which, and where ``is_in_the_open`` says that
-    the thing stands in the open at none of them;
+    the thing stands in the open at none of them; ``is_building_assumed`` where nothing tells it and the usual one is taken;
+    ``on_array`` is the array to whose structure it is fastened, empty for none, None where the project does not say;
     ``space`` is the room or outside part (``garage``, ``outside wall``, ``roof``); ``x_ft``/``y_ft`` lie on the site plan.
     """
 
     description: str
     building: str = "house"
     is_in_the_open: bool = False
+    is_building_assumed: bool = False
+    on_array: str | None = None
     space: str = ""
     outdoors: bool | None = None
     readily_accessible: bool | None = None

@@ -66,6 +66,9 @@ class PlaceModel(
     building: Text = described(
         "", f"{meanings.BUILDING_NAME[:-1]}; none for what stands in the open at no building, as on a rack in a field."
     )
+    on_array: Text = described(
+        "", "Tag of the array to whose frame, posts or carport it is fastened; none for what stands apart from every array."
+    )
     space: Text = described("", "Kind of space it stands in, for example garage, basement, closet, outside wall, roof or ground.")
     outdoors: YesNo = described(None, "Whether it stands in the weather; enclosures, wet wiring and service switches depend on it.")
     readily_accessible: YesNo = described(None, meanings.READILY_ACCESSIBLE)

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from permitgen.rules.judgement import Judgement, does_not_apply, require
+from permitgen.rules.judgement import Judgement, does_not_apply, not_judged, require
 from permitgen.rules.quantities.array_buildings import building_of_array
+from permitgen.rules.quantities.array_structure import circuits_to_structure, is_one_with_grounding
 from permitgen.rules.quantities.building_use import is_apart_from_house
 from permitgen.rules.quantities.circuit_current import role
 from permitgen.rules.quantities.electrode_place import electrodes_apart_at
@@ -27,24 +28,27 @@ if TYPE_CHECKING:
 def judge(array: PVArray, given: Given) -> Judgement:
     """Judge the electrode of an array that stands on the ground or on a structure apart.
 
-    Requires: an electrode at the structure, unless a single circuit with a grounding conductor serves it.
+    Requires: an electrode at the structure, unless a single circuit with a grounding conductor serves it. Circuits that begin and end at
+        the structure serve nothing from elsewhere.
     Why: steel in the field collects lightning and stray voltage of its own.
     Applies to: arrays on the ground, and on buildings apart from the house to which nothing but their circuits leads; on the house and
         on what a feeder supplies the grounding conductor of the circuits reaches the electrodes of the building.
-    Example that fails: ground mount with three strings and an inverter, no electrode.
-    Example that passes: the same on driven piles that serve as electrode.
+    Example that fails: ground mount with three strings to an inverter at the house, no electrode.
+    Example that passes: the same on driven piles that serve as electrode; the inverter on the frame, one ac circuit leads away.
     """
     on_building = given.need(is_array_on_building(array), f"whether {array.tag} is on a building")
     if on_building and _has_electrodes(given, building_of_array(given, array)):
         return does_not_apply(f"{array.tag}: on {array.on_building or 'a building'}, whose electrodes serve it")
-    circuits = [given.system.circuits[tag] for tag in given.system.circuits_at.get(array.tag, ())]
-    if len(circuits) == 1 and not circuits[0].conductors.has_no_egc:
-        return require(fact=True, message=f"{array.tag}: one circuit with a grounding conductor ({circuits[0].tag}), no electrode needed")
     where = building_of_array(given, array) if on_building else "its structure"
+    serving = circuits_to_structure(given, array)
+    if is_one_with_grounding(serving.circuits) and not serving.asked:
+        return require(fact=True, message=f"{array.tag}: one circuit with a grounding conductor ({serving.tags}), no electrode needed")
     there = True if electrodes_apart_at(given, array.tag) else array.answer("electrode_at_structure")
+    if there is False and serving.asked:
+        return not_judged(*serving.asked)
     return require(
         there,
-        f"{array.tag}: {'an' if there else 'no'} electrode at {where}, which {len(circuits)} circuits serve",
+        f"{array.tag}: {'an' if there else 'no'} electrode at {where}, which {len(serving.circuits)} circuits serve ({serving.tags})",
         missing=f"whether the structure of {array.tag} has an electrode",
     )
 

@@ -11,6 +11,7 @@ from permitgen.system.equipment.photovoltaic import PVArray
 from permitgen.system.site.building import STRUCTURE_USES
 from permitgen.system.walks.array_place import array_circuits, is_array_on_building
 from permitgen.system.walks.dc_circuits import dc_circuits
+from permitgen.values.listed_words import listed
 from permitgen.values.missing_fact import MissingFactError
 
 if TYPE_CHECKING:
@@ -111,11 +112,14 @@ def circuits_met(given: Given, array: PVArray, apart_from: AbstractSet[str] = fr
     circuits = array_circuits(given.system, array)
     found = list(dict.fromkeys(pair for circuit in circuits for pair in _met(given, circuit, apart_from)))
     parts = {kind: tuple(what for each, what in found if each == kind) for kind in ("inside", "outside", "asked")}
+    at_unknown = [what for kind, what in found if kind == "building"]
+    ending = {tag: listed([each.tag for each in circuits if tag in {end.tag for end in each.ends}]) for tag in at_unknown}
+    parts["asked"] += tuple(f"building of {tag}, at which {tags} {'end' if ' ' in tags else 'ends'}" for tag, tags in ending.items())
     return Touched(**parts)
 
 
 def _met(given: Given, circuit: Circuit, apart_from: AbstractSet[str]) -> Iterator[tuple[str, str]]:
-    """Yield what one circuit meets: ``inside``, ``outside`` or ``asked``, each with a tag or a question."""
+    """Yield what one circuit meets: ``inside``, ``outside`` or ``building`` with a tag, ``asked`` with a question."""
     if not circuit.runs:
         yield "asked", f"runs of {circuit.tag}, to show whether it enters a building"
     for tag in circuit.runs:
@@ -149,8 +153,8 @@ def _of_end(given: Given, item: Equipment, apart_from: AbstractSet[str]) -> Iter
     elif not place.outdoors:
         yield "inside", item.tag
     elif place.space != "ground":
-        name = _standing(given, item.tag)
+        name = "" if place.is_building_assumed else _standing(given, item.tag)
         if name == "":
-            yield "asked", f"building of {item.tag}"
+            yield "building", item.tag
         elif name is not None and name not in apart_from and given.system.site.stated_building(name).use not in STRUCTURE_USES:
             yield "outside", item.tag

@@ -80,9 +80,7 @@ def _optional(given: Given, scope: LoadScope, capacity_a: Value) -> LoadMethod:
         carried_a = conductors_of_whole_a(given, scope, smallest) if scope.is_of_source else capacity_a
     except MissingFactError as missing:
         if found.calculation is not None and not at_most(found.calculation.current_a, capacity_a):
-            return LoadMethod(
-                name, provision, barred=f"nobody says whether {smallest.figure} A of conductors carry it, and it does not fit"
-            )
+            return LoadMethod(name, provision, barred="nobody says whether it may be used, and it does not fit")
         return LoadMethod(name, provision, missing=missing.names)
     if carried_a is None or not at_least(carried_a, smallest):
         return LoadMethod(name, provision, barred=f"the optional method needs {smallest.figure} A or more")

@@ -11,6 +11,7 @@ from permitgen.rules.quantities.building_use import house_of, is_apart_from_hous
 from permitgen.rules.rule import rule
 from permitgen.system.walks.array_place import is_array_on_building
 from permitgen.system.walks.rapid_shutdown import initiators
+from permitgen.values.listed_words import listed
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
@@ -37,9 +38,16 @@ def judge(array: PVArray, given: Given) -> Judgement:
     if exempt is not None:
         return exempt
     found = [initiator.item.tag for initiator in initiators(given.system) if array.tag in initiator.arrays]
-    by = f"is shut down by {' and '.join(found)}" if found else "has circuits on or in a building and nothing starts its rapid shutdown"
+    by = f"is shut down by {' and '.join(found)}" if found else f"{_where(array, given)} and nothing starts its rapid shutdown"
     judgement = require(bool(found), f"{array.tag} {by}")
     return replace(judgement, doubt=_doubt(array, given))
+
+
+def _where(array: PVArray, given: Given) -> str:
+    if is_array_on_building(array):
+        return "has circuits on or in a building"
+    met = circuits_met(given, array)
+    return f"has circuits on or in a building ({listed([*met.inside, *met.outside])})"
 
 
 def exemption(array: PVArray, given: Given) -> Judgement | None:
