@@ -84,8 +84,8 @@ class EquipmentModel(HardwareNotes, says="What every kind may state."):
     )
     neutral_bond: Bond | None = described(
         None,
-        "Neutral-to-ground bond in this enclosure, as seen: installed, removed, factory fixed or none possible. In a transfer switch "
-        "that is service equipment and opens the neutral it is the one on the service's neutral, ahead of the pole that opens.",
+        "Neutral-to-ground bond in this enclosure, as seen: installed, removed, factory fixed or none possible; in a service-rated "
+        "transfer switch that opens the neutral, ahead of that pole.",
     )
     terminals: dict[str, TerminalModel] = described(
         dict, "Terminals by name, each with what it takes and how it is tightened; breaker stands for the lugs of its branch breakers."
