@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache
+from types import MappingProxyType
 from typing import Annotated, Any, ClassVar, Self, get_args
 
 from pydantic import (
@@ -66,13 +67,15 @@ class Section(BaseModel):
     ``says`` is what the schema prints of the section; it is no docstring, because ``python -OO`` takes those away.
     ``none_means`` holds keys whose *none* is the answer to another key. ``silence_is_none``: a thing of this model that is left out is
     taken as not there, so that *unknown* cannot be read as left out. ``always_there`` holds keys of things without which there would be
-    no such section (a circuit without conductors): *none* of them is refused.
+    no such section (a circuit without conductors): *none* of them is refused. ``figures_of_things`` holds keys of figures that a thing may
+    not have at all (a spacing that no listing states): *none* is a fact.
     """
 
     model_config = ConfigDict(extra="forbid", frozen=True, populate_by_name=True, arbitrary_types_allowed=True, defer_build=True)
     none_means: ClassVar[dict[str, tuple[str, str]]] = {}
     silence_is_none: ClassVar[bool] = False
     always_there: ClassVar[frozenset[str]] = frozenset()
+    figures_of_things: ClassVar[frozenset[str]] = frozenset()
     _absent: frozenset[str] = PrivateAttr(default=frozenset())
     _unknown: frozenset[str] = PrivateAttr(default=frozenset())
 
@@ -136,7 +139,7 @@ def words_for_nothing(model: type[Section]) -> dict[str, tuple[str, ...]]:
     found = {}
     for name, field in model.model_fields.items():
         if not field.is_required() and (field.default in ("", None, ()) or field.default_factory in (dict, list)):
-            may_be_missing = _is_thing(field) and name not in model.always_there
+            may_be_missing = (_is_thing(field) and name not in model.always_there) or name in model.figures_of_things
             things = (NONE,) if may_be_missing or (field.alias or name) in model.none_means else ()
             found[field.alias or name] = things if _is_none_when_left_out(field) and name not in model.none_means else (*things, UNKNOWN)
     return found
@@ -342,11 +345,16 @@ WireRange = Annotated[
 ]
 
 
-def one_of(*choices: str) -> PlainValidator:
-    """Return a validator that accepts one of ``choices``, with the nearest named in the message."""
+def one_of(*choices: str, not_covered: Mapping[str, str] = MappingProxyType({})) -> PlainValidator:
+    """Return a validator that accepts one of ``choices``, with the nearest named in the message.
+
+    ``not_covered`` says of words that a person may expect here why they are refused, by each of the words.
+    """
 
     def read(value: Any) -> str:
         text = text_of(value)
+        if reason := next((reason for word, reason in not_covered.items() if word in text.casefold()), ""):
+            raise ValueError(f'"{text}": {reason}')
         if text not in choices:
             raise ValueError(f'"{text}" is not one of: {", ".join(choices)}{did_you_mean(text, choices)}')
         return text

@@ -7,7 +7,7 @@ and ``10.7 m`` is the float nearest to its length in feet.
 from __future__ import annotations
 
 from permitgen.project.conductor_text import parse_conductor_size, parse_trade_size
-from permitgen.project.quantity_breaker import BreakerText, parse_breaker
+from permitgen.project.quantity_breaker import BreakerText, DeviceText, parse_breaker, parse_device
 from permitgen.project.quantity_date import parse_date
 from permitgen.project.quantity_error import QuantityError
 from permitgen.project.quantity_value import (
@@ -24,6 +24,7 @@ from permitgen.project.quantity_words import UNKNOWN, is_unknown, parse_yes_no
 __all__ = [
     "UNKNOWN",
     "BreakerText",
+    "DeviceText",
     "QuantityError",
     "SystemVoltage",
     "TemperatureCoefficient",
@@ -32,6 +33,7 @@ __all__ = [
     "parse_conductor_size",
     "parse_count",
     "parse_date",
+    "parse_device",
     "parse_number",
     "parse_one_of",
     "parse_quantity",

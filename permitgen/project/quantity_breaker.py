@@ -11,6 +11,8 @@ from permitgen.project.quantity_value import parse_quantity
 from permitgen.reading.problems import quoted
 
 _POLES = re.compile(r"(?:^|(?<=[ /,Aa-]))([1-4]|one|two|three|single|double|triple)[ -]?(?:p|poles?)(?![a-z])", re.IGNORECASE)
+_KIND = re.compile(r"(fuses?|circuit breaker|breaker) +", re.IGNORECASE)
+_INTERRUPTING = re.compile(r"(?:^|(?<= |,))([0-9]{1,3}(?:\.[0-9]+)?) ?kA(?: ?AIC)?(?=$|[ ,])", re.IGNORECASE)
 _WORDS = {"one": 1, "single": 1, "two": 2, "double": 2, "three": 3, "triple": 3}
 
 
@@ -37,3 +39,29 @@ def parse_breaker(text: str) -> BreakerText:
         raise QuantityError(f'{quoted(plain)} gives no rating; write for example "2P 80 A"')
     poles = None if not found else _WORDS.get(found[0].lower()) or int(found[0])
     return BreakerText(parse_quantity(rating, "a", positive=True), poles)
+
+
+@dataclass(frozen=True, slots=True)
+class DeviceText:
+    """What ``fuses 60A 2P 100kA`` says of a device; empty where it says nothing."""
+
+    breaker: BreakerText
+    kind: str = ""
+    interrupting_rating: str = ""
+
+
+def parse_device(text: str) -> DeviceText:
+    """Read a device as a directory has it: its kind or none, poles and rating in either order, its interrupting rating or none.
+
+    Raises:
+        QuantityError: no rating, poles or interrupting rating given twice, or more than four poles.
+    """
+    plain = plain_text(text)
+    named = _KIND.match(plain)
+    kind = "" if named is None else "fuse" if named[1].casefold().startswith("fuse") else "circuit breaker"
+    rest = plain[named.end() :] if named is not None else plain
+    interrupting = _INTERRUPTING.findall(rest)
+    if len(interrupting) > 1:
+        raise QuantityError(f'{quoted(plain)} gives two interrupting ratings; write for example "2P 60 A 10 kA"')
+    breaker = parse_breaker(_INTERRUPTING.sub(" ", rest).strip(" ,") if interrupting else rest)
+    return DeviceText(breaker, kind, f"{interrupting[0]} kA" if interrupting else "")

@@ -13,6 +13,8 @@ from permitgen.reading.problems import quoted
 
 # What most texts look like; anything else takes the long way. Ten digits and ten decimals keep the ratio exact and small.
 _USUAL = re.compile(r"(-?[0-9]{1,10})(?:\.([0-9]{1,10}))? ?([A-Za-z°%Ω/-]+)")
+# Whole numbers in a row, which no group of three digits is.
+_ROW = re.compile(r"([0-9]{1,4})(?: ?, ?[0-9]{1,2})+")
 _FEET_AND_INCHES = re.compile(r"([0-9]{1,5}) ?(?:'|ft\.?|feet|foot) ?-? ?([0-9][^'\"a-z]*)(?:\"|''|in\.?|inch|inches)", re.IGNORECASE)
 _MAY_BE_NEGATIVE = {"temperature", "temperature difference", "temperature coefficient", "voltage coefficient", "angle", "factor"}
 _MAY_BE_FRACTION = {"length", "power", "time", "weight"}
@@ -84,6 +86,8 @@ def parse_count(text: str, *, minimum: int = 0, maximum: int | None = None) -> i
     Raises:
         QuantityError: not a whole number, or out of range.
     """
+    if row := _ROW.fullmatch(text.strip()):
+        raise QuantityError(f"{quoted(text)}: one whole number is read here, not several; expected for example {row[1]}")
     return int(parse_quantity(text, "count", minimum=minimum, maximum=maximum))
 
 

@@ -35,6 +35,11 @@ LOCAL_OPTIONS: Mapping[str, LocalOption] = {
     "diagram": LocalOption(
         "Whether sheet E-602 adds a three-line diagram to the one-line diagram.", ("one-line", "three-line"), is_reading=False
     ),
+    "dwelling_permission_is_minimum_size": LocalOption(
+        "Whether the smaller conductors permitted to the service or feeder of a whole dwelling are the size from which its grounding "
+        "conductor grows.",
+        _YES_NO,
+    ),
     "ess_limit_counts": LocalOption(
         "Whether the fire code's limit of stored energy counts each location, or the whole property too.", ("location", "property")
     ),

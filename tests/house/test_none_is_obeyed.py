@@ -37,7 +37,7 @@ _HOW = """
     inside_building interactive_listed interlocked labeled lay_in listed listed_assembly listed_for_100_percent listed_for_grounding
     listed_for_wet listed_system live_parts_accessible load_break lockable main_lugs_only male_contacts marked_for_conductors
     marked_line_and_load moved neutral_senses_voltage_only new new_outlets no_exposed_parts nonferrous nonstandard opens
-    opens_together_with_sources outdoors overcurrent_adjacent overload_protected portable power_control_monitored
+    opens_together_with_sources outdoors overcurrent_adjacent overload_protected portable power_control_monitored separate_compartments
     pv_equipment_building qualified_persons_only rapid_shutdown_listed readily_accessible receptacles_protected reclassified
     remote_operated restricted_access seasonal_loads_included sets_alike shows_off_and_on simultaneous single_phase_sources_accepted
     sources_connected spaced stop_needs_reset sunlight_resistant switches_neutral system_bonding_jumper_supplied to_be_removed

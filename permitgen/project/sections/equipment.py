@@ -106,6 +106,9 @@ class MeterMainModel(
     "``feed_through``, the lugs at the end of the busbar.",
 ):
     kind: Literal["meter_main"] = described(..., meanings.KIND)  # type: ignore[assignment]
+    separate_compartments: YesNo = described(
+        None, "Whether each of several mains stands in a compartment of its own, parted from the others, as its label or data sheet says."
+    )
 
 
 WITH_UTILITY = ("disconnected", "listed to stay", "stays connected")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from types import MappingProxyType
 from typing import Annotated, Any
 from urllib.parse import urlsplit
 
@@ -227,10 +228,23 @@ class MeasuredDemandModel(Section, says="The measured maximum demand of an exist
 ROOF_FIRE_CLASSES = ("A", "B", "C", "none required")
 
 
+_MANUFACTURED = (
+    "mobile and manufactured homes have an article of their own (service beside the home, feeder, bonding of the chassis), which this "
+    "program does not cover; expected a house built on its site: one-family, two-family, townhouse or other"
+)
+_NOT_COVERED = MappingProxyType(dict.fromkeys(("manufactured", "mobile", "trailer"), _MANUFACTURED))
+
+
 class SiteModel(Section, says="The dwelling, its climate and its plan."):
     dwelling: Annotated[
-        str, one_of("one-family", "two-family", "townhouse", "other"), choice_schema("one-family", "two-family", "townhouse", "other")
-    ] = described("", "Kind of dwelling: one-family, two-family, townhouse or other; it decides which dwelling rules bind.")
+        str,
+        one_of("one-family", "two-family", "townhouse", "other", not_covered=_NOT_COVERED),
+        choice_schema("one-family", "two-family", "townhouse", "other"),
+    ] = described(
+        "",
+        "Kind of dwelling: one-family, two-family, townhouse or other; it decides which dwelling rules bind. Mobile and manufactured homes "
+        "are not covered.",
+    )
     floor_area: Area = described(None, meanings.FLOOR_AREA)
     existing_dwelling: YesNo = described(
         None, "Whether the house stood before this work, so that the load calculation for existing dwellings may be used."

@@ -143,7 +143,7 @@ MarkedVoltage = Annotated[
 DEVICE_STATES = ("new", "existing", "relocated")
 
 
-class DeviceModel(Section, says="An overcurrent device. Short form: ``2P 60 A``."):
+class DeviceModel(Section, says="An overcurrent device. Short form: ``2P 60 A``, or ``fuses 60A 2P 100kA``."):
     silence_is_none: ClassVar[bool] = True
     rating: Current = described(None, "Ampere rating on the handle or the fuse; left out, the smallest that is permitted is chosen.")
     poles: Whole | None = described(None, "How many poles open together, from the handle.")
@@ -199,10 +199,14 @@ class DeviceModel(Section, says="An overcurrent device. Short form: ``2P 60 A``.
         asked = _ASKS_FOR_SIZE.fullmatch(value.strip())
         if asked is not None:
             return {"poles": asked[1]} if asked[1] else {}
-        found = quantities.parse_breaker(value)
-        short: dict[str, Any] = {"rating": f"{found.rating_a:g} A"}
-        if found.poles is not None:
-            short["poles"] = str(found.poles)
+        found = quantities.parse_device(value)
+        short: dict[str, Any] = {"rating": f"{found.breaker.rating_a:g} A"}
+        if found.breaker.poles is not None:
+            short["poles"] = str(found.breaker.poles)
+        if found.kind:
+            short["kind"] = found.kind
+        if found.interrupting_rating:
+            short["interrupting_rating"] = found.interrupting_rating
         return short
 
 

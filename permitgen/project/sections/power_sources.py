@@ -245,6 +245,7 @@ class EnergyStorageSystemModel(
     "ratings are those of the units together.",
 ):
     asked_for: ClassVar[Mapping[str, str]] = MappingProxyType({"coupling": "ac or dc", "functions": "interactive, multimode, or both"})
+    figures_of_things: ClassVar[frozenset[str]] = frozenset({"listed_spacing"})
 
     kind: Literal["energy_storage_system"] = described(..., meanings.KIND)
     output: Current = described(None, meanings.OUTPUT)
@@ -267,7 +268,7 @@ class EnergyStorageSystemModel(
     fault_current: FaultCurrent = described(None, meanings.FAULT_CURRENT)
     listed_system: YesNo = described(None, "Whether it is listed as an energy storage system (UL 9540), from the listing mark.")
     listed_spacing: SmallLength = described(
-        None, "Spacing between units that its fire test permits (UL 9540A), in inches, from the instructions."
+        None, "Spacing between units that its fire test permits (UL 9540A), in inches, from the instructions; none where they give none."
     )
     charges_from_generator: YesNo = described(
         None, "Whether it may charge while the generator feeds the house, so that charging counts on the generator."

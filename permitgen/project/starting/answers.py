@@ -21,16 +21,19 @@ from permitgen.reading.reader import read_text
 _CLAIM = re.compile(r"claim (?P<value>.+) by (?P<speaker>.+)", re.IGNORECASE | re.DOTALL)
 _I_DO_NOT_KNOW = frozenset({UNKNOWN, "i don't know", "don't know", "?"})
 _WALL = re.compile(r"(?P<wall>[^,:]+), *(?P<distance>[^,]+?) from (?:the )?(?P<corner>[a-z]+ corner)", re.IGNORECASE)
-_IN_WORDS = re.compile(r"(?P<where>outdoors|indoors) *[:,] *(?P<words>.+)", re.IGNORECASE | re.DOTALL)
+_IN_WORDS = re.compile(r"(?P<where>outdoors|indoors|on the array) *[:,] *(?P<words>.+)", re.IGNORECASE | re.DOTALL)
 _METAL = re.compile(r"(?P<size>.+?) *,? +(?P<metal>copper|cu|aluminum|al)", re.IGNORECASE)
 _FROM_LINE = re.compile(r"(left|right|front|back) (.+)", re.IGNORECASE)
 # Without a colon: the same words stand in a file of answers without quotes.
 WRITTEN_AS = {
-    "place": "wall and distance, as house right, 7 ft from front corner (with inside behind the wall where it hangs inside), or outdoors "
-    "or indoors and words, as indoors, garage by the house door",
+    "place": "wall and distance, as house right, 7 ft from front corner (with inside behind the wall where it hangs inside), or outdoors, "
+    "indoors or on the array and words, as indoors, garage by the house door",
     "layouts": f"for each plane, with a semicolon between, {AS_LAYOUT}",
 }
 """How the answers that are taken apart are written, where the question does not say it."""
+# Panels are numbered odd on the left and even on the right: the poles of a breaker stand two numbers apart.
+_ACROSS = 2
+_ARRAY = "PV1"
 _MOST_COUNTS, _MOST_MODULES, _MOST_SPACES = 12, 60, 84
 
 
@@ -226,7 +229,12 @@ def _directory(_key: str, given: Any) -> Answer:
 
 
 def _space(_key: str, given: Any) -> Answer:
-    number = quantities.parse_count(_one_text(given))
+    text = _one_text(given)
+    first, *second = (quantities.parse_count(part) for part in text.split(","))
+    if second and second != [first + _ACROSS]:
+        told = f"{first}, {first + _ACROSS}"
+        raise ValueError(f"{quoted(text)} are not the spaces of one breaker; a two-pole breaker at {first} takes {told}: write {first}")
+    number = first
     if not 0 < number <= _MOST_SPACES:
         raise ValueError(f"expected the number of a space, from 1 to {_MOST_SPACES}; found {number}")
     return Answer(str(number), words=(str(number),))
@@ -243,7 +251,10 @@ def _place(key: str, given: Any) -> Answer:
 def _place_in_words(text: str) -> dict[str, str]:
     if found := _WALL.fullmatch(text):
         return {"wall": found["wall"].strip(), "from": found["corner"].casefold(), "distance": found["distance"].strip()}
-    if found := _IN_WORDS.fullmatch(text):
+    found = _IN_WORDS.fullmatch(text)
+    if found and found["where"].casefold() == "on the array":
+        return {"description": found["words"].strip(), "outdoors": "yes", "on_array": _ARRAY}
+    if found:
         return {"description": found["words"].strip(), "outdoors": "yes" if found["where"].casefold() == "outdoors" else "no"}
     raise ValueError(f"{quoted(text)} is no place; write {WRITTEN_AS['place']}")
 

@@ -5,7 +5,9 @@ increase that correction factors ask for is no increase. Areas are those of the 
 properties prints them rounded, and a proportion of printed areas misses by a circular mil what is equal.
 
 The section on PV circuits waives the increase where they were enlarged against voltage drop. A file that gives no reason is not
-waived. Whether the waiver reaches the ac output of an inverter is disputed: there both answers are shown.
+waived. Whether the waiver reaches the ac output of an inverter is disputed: there both answers are shown. So is whether the smaller
+conductors that are permitted to the service or feeder of a whole dwelling have sufficient ampacity: a size that somebody wrote down is then
+a point to confirm; one that the program chooses is the strict one.
 """
 
 from __future__ import annotations
@@ -30,6 +32,7 @@ if TYPE_CHECKING:
     from permitgen.values.conductor_size import ConductorSize
 
 VOLTAGE_DROP = "voltage drop"
+PERMISSION = "dwelling_83_percent"
 WAIVER = "pv_equipment_grounding_conductor_size"
 
 
@@ -70,7 +73,30 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
         remedies=(_with_grounding(owner, required.size), *_with_needed(circuit, needed)),
         places=tuple(at for at in (owner.conductors.egc_at, circuit.conductors.size_at) if at),
     )
-    return _waived(circuit, given, judgement) if judgement.verdict is Verdict.VIOLATED else judgement
+    if judgement.verdict is not Verdict.VIOLATED:
+        return judgement
+    return _by_permission(circuit, given, judgement) or _waived(circuit, given, judgement)
+
+
+def _by_permission(circuit: Circuit, given: Given, judgement: Judgement) -> Judgement | None:
+    """Return the judgement where only the smaller conductors permitted to a whole dwelling make it violated, else None.
+
+    The section counts from the minimum size that has sufficient ampacity; whether that is what the permission grants is disputed.
+    """
+    owner = grounding_conductor_owner(given, circuit)
+    size = owner.conductors.egc_size
+    other = grown_in_proportion(given, circuit, without=PERMISSION)
+    if size is None or owner.conductors.egc_at is None or (other is not None and other.size > size):
+        return None
+    reading = given.option("dwelling_permission_is_minimum_size", "")
+    if reading == "yes":
+        return judgement
+    needed = smallest_sufficient_size(given, circuit, without=PERMISSION)
+    if reading == "no":
+        return require(fact=True, message=f"{circuit.tag}: {needed} is the smallest by ampacity; {size} is enough")
+    section = given.provision(PERMISSION).section
+    text = f"{judgement.message}; disputed: by ampacity, not the permission of {section}, {needed} is the smallest, and {size} is enough"
+    return replace(judgement, verdict=Verdict.CAUTION, message=text, remedies=())
 
 
 def _waived(circuit: Circuit, given: Given, judgement: Judgement) -> Judgement:

@@ -9,7 +9,7 @@ from permitgen.rules.judgement import Judgement, Verdict, all_of, any_of, does_n
 from permitgen.rules.parts import parts_for, parts_of
 from permitgen.rules.quantities.dwelling_kind import ONE_FAMILY
 from permitgen.rules.quantities.feeding import feeds_ahead, limit_themselves, output_of, rating_of
-from permitgen.rules.quantities.service_disconnects import service_side
+from permitgen.rules.quantities.service_disconnects import has_separate_compartments, service_side
 from permitgen.rules.rule import rule
 from permitgen.system.operating_mode import OperatingMode
 from permitgen.system.walks.feeds import Feeds, feeds_into
@@ -89,7 +89,8 @@ def _by_its_mains(panel: Panelboard, given: Given) -> Judgement | None:
     count = given.provision("service_disconnect_count")
     number = Value(float(len(mains)), "count", FromSystem("counted on the graph"), "n", f"service disconnects in {panel.tag}")
     one = Value(1.0, "count", FromSystem("one in each enclosure"), "n_max", "service disconnects in one enclosure")
-    limit = one if count.flag("separate_enclosures") and panel.status != "existing" else count.value("largest_count")
+    is_single = count.flag("separate_enclosures") and panel.status != "existing" and not has_separate_compartments(given, panel.tag)
+    limit = one if is_single else count.value("largest_count")
     return require_at_most(
         f"{panel.tag}: {len(mains)} service disconnects and no device for all of them",
         computed=number,

@@ -70,14 +70,16 @@ def _smaller(given: Given, area: Value, cap: Value, title: str) -> Value:
     return selected(number, "cmil", by="smaller of", inputs=(area, cap), symbol="A_EGC", title=title, provision=provision)
 
 
-def grown_in_proportion(given: Given, circuit: Circuit) -> RequiredGroundingConductor | None:
+def grown_in_proportion(given: Given, circuit: Circuit, *, without: str = "") -> RequiredGroundingConductor | None:
     """Return what is required because the conductors are larger than needed; None where they are not.
+
+    ``without`` is the provision of a method that does not count in what is needed.
 
     Raises:
         MissingFactError: a size or a fact that the smallest sufficient size rests on is not stated.
     """
     installed = given.need(circuit.conductors.size, f"conductor size of {circuit.tag}")
-    needed = smallest_sufficient_size(given, circuit)
+    needed = smallest_sufficient_size(given, circuit, without=without)
     if needed >= installed:
         return None
     base = by_device(given, circuit)

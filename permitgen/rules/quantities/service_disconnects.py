@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from permitgen.rules.quantities.circuit_current import role
 from permitgen.system.equipment.disconnect import Disconnect
+from permitgen.system.equipment.meter_main import MeterMain
 from permitgen.system.operating_mode import OperatingMode
 from permitgen.system.spanning_forest import forest_in
 from permitgen.system.walks.behind import nodes_behind
@@ -175,3 +176,15 @@ def service_circuits(given: Given) -> tuple[Circuit, ...]:
 def circuits_landing_at(given: Given, enclosure: str) -> tuple[Circuit, ...]:
     """Return the service conductors that end at an enclosure."""
     return tuple(c for c in service_circuits(given) if enclosure in (c.start.tag, c.finish.tag))
+
+
+def has_separate_compartments(given: Given, tag: str) -> bool:
+    """Whether each service disconnect in an enclosure has a compartment of its own; the breakers on one busbar have none.
+
+    Raises:
+        MissingFactError: a meter-main does not say.
+    """
+    item = given.system.equipment[tag]
+    if not isinstance(item, MeterMain):
+        return False
+    return given.need(item.answer("separate_compartments"), f"whether the mains of {tag} stand in compartments of their own")

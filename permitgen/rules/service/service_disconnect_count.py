@@ -10,9 +10,10 @@ from __future__ import annotations
 from collections import Counter
 from typing import TYPE_CHECKING
 
-from permitgen.rules.judgement import Judgement, Verdict, all_of, does_not_apply, not_judged, require_at_most
+from permitgen.rules.judgement import Judgement, Verdict, all_of, does_not_apply, not_judged, require, require_at_most
+from permitgen.rules.parts import parts_for
 from permitgen.rules.quantities.busbar_feeds import has_breakers_outside_file
-from permitgen.rules.quantities.service_disconnects import disconnects_of, enclosures_of
+from permitgen.rules.quantities.service_disconnects import disconnects_of, enclosures_of, has_separate_compartments
 from permitgen.rules.rule import rule
 from permitgen.system.equipment.panelboard import Panelboard
 from permitgen.system.panel_rows import loads_without_device
@@ -33,7 +34,7 @@ if TYPE_CHECKING:
 def judge(service: UtilityService, given: Given) -> Judgement:
     """Judge the number of service disconnects in all and in each enclosure.
 
-    Requires: six or fewer in all; from 2020 one in each enclosure.
+    Requires: six or fewer in all; from 2020 one in each enclosure or compartment.
     Why: several mains on one busbar leave it live while somebody works on it with "the main" off.
     Applies to: services.
     Example that fails: panelboard without a main, six breakers as service disconnects, NEC 2020.
@@ -52,7 +53,8 @@ def judge(service: UtilityService, given: Given) -> Judgement:
     ]
     parts += [not_judged(_unshown(given, tag)) for tag in _not_all_shown(given, service)]
     if provision.flag("separate_enclosures"):
-        parts += [_enclosure(tag, number, given) for tag, number in Counter(d.enclosure for d in disconnects).items()]
+        in_each = Counter(d.enclosure for d in disconnects)
+        parts += parts_for(in_each, lambda tag: _enclosure(tag, in_each[tag], given))
     return all_of(
         f"{service.tag}: {len(disconnects)} service disconnect{'s, each in an enclosure of its own' if len(disconnects) > 1 else ''}", parts
     )
@@ -75,6 +77,8 @@ def _unshown(given: Given, tag: str) -> str:
 
 def _enclosure(tag: str, number: int, given: Given) -> Judgement:
     kept = given.system.equipment[tag].status == "existing"
+    if number > 1 and not kept and has_separate_compartments(given, tag):
+        return require(fact=True, message=f"{tag}: {number} service disconnects, each in a compartment of its own")
     return require_at_most(
         f"{tag}: {number} service disconnects in one enclosure{'; existing equipment may keep them' if kept and number > 1 else ''}",
         computed=_count(number, f"service disconnects in {tag}"),
