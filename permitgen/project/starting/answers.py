@@ -20,6 +20,7 @@ _WALL = re.compile(r"(?P<wall>[^,:]+), *(?P<distance>[^,]+?) from (?:the )?(?P<c
 _IN_WORDS = re.compile(r"(?P<where>outdoors|indoors) *[:,] *(?P<words>.+)", re.IGNORECASE | re.DOTALL)
 _METAL = re.compile(r"(?P<size>.+?) *,? +(?P<metal>copper|cu|aluminum|al)", re.IGNORECASE)
 _FROM_LINE = re.compile(r"(left|right|front|back) (.+)", re.IGNORECASE)
+_TWO_SPACES = re.compile(r"(?P<first>[0-9]{1,2}) *(?:,|/|-|&|and) *[0-9]{1,2}", re.IGNORECASE)
 _MOST_COUNTS, _MOST_MODULES, _MOST_SPACES = 12, 60, 84
 
 
@@ -169,7 +170,13 @@ def _directory(_key: str, given: Any) -> Answer:
 
 
 def _space(_key: str, given: Any) -> Answer:
-    number = quantities.parse_count(_one_text(given))
+    """The space of a breaker, of two poles the upper one: the program takes the next on that side along."""
+    text = _one_text(given)
+    if pair := _TWO_SPACES.fullmatch(text):
+        raise ValueError(
+            f"{quoted(text)} are two spaces; write the first, {pair['first']}: a breaker of two poles takes the next of its side too"
+        )
+    number = quantities.parse_count(text)
     if not 0 < number <= _MOST_SPACES:
         raise ValueError(f"expected the number of a space, from 1 to {_MOST_SPACES}; found {number}")
     return Answer(str(number), words=(str(number),))
