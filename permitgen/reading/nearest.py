@@ -20,6 +20,11 @@ copper/aluminum above/below behind/before new/no to/from on/off some/none odd/ev
 _OPPOSITES = frozenset(frozenset(pair.split("/")) for pair in _PAIRS.split())
 
 
+def plain_name(name: str) -> str:
+    """Return a name without what counts for nothing in it: letter case, spaces, hyphens and underscores."""
+    return name.casefold().replace("-", "").replace("_", "").replace(" ", "")
+
+
 def nearest_names(typed: str, valid: Iterable[str]) -> tuple[str, ...]:
     """Return the members of ``valid`` that ``typed`` most likely meant: one, up to three that are equally near, or none.
 
@@ -29,19 +34,16 @@ def nearest_names(typed: str, valid: Iterable[str]) -> tuple[str, ...]:
     """
     plain: dict[str, str] = {}
     for name in valid:
-        plain.setdefault(_plain(name), name)
-    wanted = _plain(typed)
+        plain.setdefault(plain_name(name), name)
+    wanted = plain_name(typed)
     if wanted in plain:
         return (plain[wanted],)
     going_on = [name for name in plain.values() if _goes_on(typed, name)]
     if len(going_on) > 1:
         return tuple(sorted(going_on)) if len(going_on) <= _MOST_NAMED else ()
     means_it = [name for name in plain if not _means_another(typed, plain[name])]
-    near = get_close_matches(wanted, means_it, n=len(means_it) or 1, cutoff=_cut_off(typed))
-    equal = [name for name in means_it if name in near and _likeness(name, wanted) == _likeness(near[0], wanted)]
-    swapped = [name for name in equal if sorted(name) == sorted(wanted)]
-    best = sorted(swapped or equal)
-    return tuple(plain[name] for name in best) if len(best) <= _MOST_NAMED else ()
+    near = [name for name in means_it if _is_one_slip(name, wanted)] or _most_alike(wanted, means_it, _cut_off(typed))
+    return tuple(sorted(plain[name] for name in near)) if len(near) <= _MOST_NAMED else ()
 
 
 def nearest_name(typed: str, valid: Iterable[str]) -> str | None:
@@ -58,8 +60,22 @@ def did_you_mean(typed: str, valid: Iterable[str]) -> str:
     return f"; did you mean {', '.join(names[:-1])} or {names[-1]}?" if len(names) > 1 else f"; did you mean {names[0]}?"
 
 
-def _plain(name: str) -> str:
-    return name.casefold().replace("-", "").replace("_", "").replace(" ", "")
+def _is_one_slip(name: str, typed: str) -> bool:
+    """Whether one letter is another, one too many or missing, or two are swapped."""
+    before = _alike(name, typed)
+    after = _alike(name[before:][::-1], typed[before:][::-1])
+    one, other = (each[before : len(each) - after] for each in (name, typed))
+    return (len(one) <= 1 and len(other) <= 1) or (len(one) == 2 and one == other[::-1])
+
+
+def _alike(one: str, other: str) -> int:
+    pairs = enumerate(zip(one, other, strict=False))
+    return next((index for index, (left, right) in pairs if left != right), min(len(one), len(other)))
+
+
+def _most_alike(wanted: str, names: list[str], cut_off: float) -> list[str]:
+    near = get_close_matches(wanted, names, n=len(names) or 1, cutoff=cut_off)
+    return [name for name in near if _likeness(name, wanted) == _likeness(near[0], wanted)]
 
 
 def _likeness(name: str, typed: str) -> float:

