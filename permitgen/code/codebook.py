@@ -11,11 +11,12 @@ from typing import TYPE_CHECKING
 from permitgen.code.amended_table import amended_tables
 from permitgen.code.data_files import provision_index, provision_row, table_data, table_names
 from permitgen.code.edition import FIRE_CODE_WHERE_NOT_STATED, Edition, FireCode
-from permitgen.code.errors import DataError, TableNotInForceError, TableNotReadError, UnknownProvisionError, UnknownTableError, nearest
+from permitgen.code.errors import DataError, TableNotInForceError, TableNotReadError, UnknownProvisionError, UnknownTableError
 from permitgen.code.provision import UNCONFIRMED, Provision
 from permitgen.code.provision_reading import read_provision
 from permitgen.code.table import Table
 from permitgen.code.table_reading import TableReport, read_report, read_table
+from permitgen.reading.nearest import did_you_mean
 from permitgen.values.origin import ProvisionField
 from permitgen.values.value import Value
 
@@ -129,7 +130,7 @@ class CodeBook:
         """
         index = provision_index()
         if provision_id not in index:
-            raise UnknownProvisionError(f'no provision is called "{provision_id}"{nearest(provision_id, index)}')
+            raise UnknownProvisionError(f'no provision is called "{provision_id}"{did_you_mean(provision_id, index)}')
         return self.fire_code if index[provision_id][0] == FIRE_CODE_FILE else self.edition
 
     def _read_provision(self, provision_id: str) -> Provision:
@@ -137,7 +138,7 @@ class CodeBook:
 
     def _read_table(self, name: str) -> Table:
         if name not in table_names():
-            raise UnknownTableError(f'no table is called "{name}"{nearest(name, table_names())}')
+            raise UnknownTableError(f'no table is called "{name}"{did_you_mean(name, table_names())}')
         return _table_in(self.edition, name)
 
 

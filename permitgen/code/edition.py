@@ -7,7 +7,8 @@ from __future__ import annotations
 
 from enum import StrEnum
 
-from permitgen.code.errors import UnknownEditionError, nearest
+from permitgen.code.errors import UnknownEditionError
+from permitgen.reading.nearest import did_you_mean
 
 
 class Edition(StrEnum):
@@ -71,7 +72,9 @@ class FireCode(StrEnum):
         """
         known = [member.value for member in cls]
         if str(name) not in known:
-            raise UnknownEditionError(f'"{name}" is not a fire code in this program{nearest(str(name), known)} (known: {", ".join(known)})')
+            raise UnknownEditionError(
+                f'"{name}" is not a fire code in this program{did_you_mean(str(name), known)} (known: {", ".join(known)})'
+            )
         return cls(str(name))
 
 

@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from difflib import get_close_matches
-
 
 class CodeError(LookupError):
     """The code as kept in this program cannot answer; the message is one sentence."""
@@ -44,9 +41,3 @@ class TableNotReadError(TableNotInForceError):
 
 class DataError(ValueError):
     """The program's own data, or an amendment, is malformed."""
-
-
-def nearest(name: str, known: Iterable[str]) -> str:
-    """Return ``; did you mean "x"?`` for the closest known name, else an empty text."""
-    close = get_close_matches(name, sorted(known), n=1, cutoff=0.5)
-    return f'; did you mean "{close[0]}"?' if close else ""

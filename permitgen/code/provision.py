@@ -7,8 +7,9 @@ from dataclasses import dataclass, field, replace
 from functools import cache
 from types import MappingProxyType
 
-from permitgen.code.errors import ProvisionNotInForceError, UnknownFieldError, nearest
+from permitgen.code.errors import ProvisionNotInForceError, UnknownFieldError
 from permitgen.code.grade import Grade
+from permitgen.reading.nearest import did_you_mean
 from permitgen.values.origin import ProvisionField
 from permitgen.values.units import unit_of_name
 from permitgen.values.value import Value
@@ -143,7 +144,7 @@ class Provision:
         if self.status != IN_FORCE:
             raise ProvisionNotInForceError(f"{self.id}: {self.citation}")
         if name not in self.fields:
-            raise UnknownFieldError(f"{self.id}, {self.book}: no field {name!r}{nearest(name, self.fields)}")
+            raise UnknownFieldError(f"{self.id}, {self.book}: no field {name!r}{did_you_mean(name, self.fields)}")
         return self.fields[name]
 
 

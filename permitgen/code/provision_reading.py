@@ -8,9 +8,10 @@ from dataclasses import replace
 from types import MappingProxyType
 
 from permitgen.code.edition import UNREAD_COLUMNS
-from permitgen.code.errors import DataError, nearest
+from permitgen.code.errors import DataError
 from permitgen.code.grade import Grade, derived_grade
 from permitgen.code.provision import ABSENT, IN_FORCE, REPORTED, UNCONFIRMED, FieldValue, Provision
+from permitgen.reading.nearest import did_you_mean
 from permitgen.values.units import UnknownUnitSuffixError, unit_of_name
 
 CONFIDENCES = ("high", "medium", "low")
@@ -110,7 +111,7 @@ def _reported_fields(where: str, row: Mapping[object, object], reported: object)
             known.update({str(key): value for key, value in cell.items()})
     for name in fields:
         if name not in known:
-            raise DataError(f"{where}: reported: no edition before has the field {name!r}{nearest(name, known)}")
+            raise DataError(f"{where}: reported: no edition before has the field {name!r}{did_you_mean(name, known)}")
     return MappingProxyType(fields)
 
 

@@ -8,7 +8,8 @@ from dataclasses import dataclass, field
 from functools import cache
 from types import MappingProxyType
 
-from permitgen.code.errors import NotInTableError, nearest
+from permitgen.code.errors import NotInTableError
+from permitgen.reading.nearest import did_you_mean
 from permitgen.values.conductor_size import ALL_SIZES, ConductorSize
 from permitgen.values.origin import TableCell
 from permitgen.values.units import printed_unit, unit_of_name
@@ -125,7 +126,7 @@ class Table:
 
     def _unit(self, column: str) -> str:
         if column not in self.columns:
-            raise NotInTableError(f"{self.number} has no column {column!r}{nearest(column, self.columns)}")
+            raise NotInTableError(f"{self.number} has no column {column!r}{did_you_mean(column, self.columns)}")
         return self.columns[column]
 
     def _cell(self, row: Row, column: str) -> Cell:
@@ -141,7 +142,7 @@ class Table:
     def _band(self, number: float, column: str, group: str) -> Band:
         self._unit(column)
         if group not in self.bands:
-            raise NotInTableError(f"{self.number} has no group {group!r}{nearest(group, self.bands)}")
+            raise NotInTableError(f"{self.number} has no group {group!r}{did_you_mean(group, self.bands)}")
         bands = self.bands[group]
         found = band_of(number, bands)
         unit = printed_unit(unit_of_name(self.key[-1]))

@@ -37,6 +37,7 @@ from permitgen.project.value_schemas import (
     whole_number,
     words_schema,
 )
+from permitgen.project.word_fields import WordReader
 from permitgen.reading.nearest import did_you_mean
 from permitgen.values.conductor_size import ConductorSize
 
@@ -154,7 +155,9 @@ def _is_thing(field: FieldInfo) -> bool:
     parts = {field.annotation, *get_args(field.annotation)}
     sized = any(part is SizeText or SizeText in get_args(part) for part in parts)
     sections = any(isinstance(part, type) and issubclass(part, Section) for part in parts)
-    text = any(isinstance(each, PlainValidator) and each.func is _read_text for each in field.metadata)
+    text = any(
+        isinstance(each, PlainValidator) and (each.func is _read_text or isinstance(each.func, WordReader)) for each in field.metadata
+    )
     return sized or sections or text or field.default == () or field.default_factory in (dict, list)
 
 
@@ -388,3 +391,11 @@ def _read_text(value: Any) -> str:
 
 
 Text = Annotated[str, PlainValidator(_read_text), WithJsonSchema(SCALAR)]
+
+
+def _read_source(value: Any) -> str:
+    return quantities.require_days(text_of(value))
+
+
+# Who states something and when: a day in it is read by people who write days otherwise.
+Source = Annotated[str, PlainValidator(_read_source), WithJsonSchema(SCALAR)]

@@ -73,4 +73,4 @@ def _stated(figure: str, source: Any, parse: Callable[[str], Measured]) -> Measu
     said = parse(figure)
     if not isinstance(source, str) or not source.strip():
         raise ValueError(f'"{figure}" names no source; expected who states it and when, for example {EXAMPLE}')
-    return replace(said, source=source.strip())
+    return replace(said, source=quantities.require_days(source.strip()))

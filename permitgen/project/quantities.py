@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from permitgen.project.conductor_text import parse_conductor_size, parse_trade_size
 from permitgen.project.quantity_breaker import BreakerText, DeviceText, parse_breaker, parse_device
-from permitgen.project.quantity_date import parse_date
+from permitgen.project.quantity_date import parse_date, require_days
 from permitgen.project.quantity_error import QuantityError
 from permitgen.project.quantity_value import (
     TemperatureCoefficient,
@@ -41,4 +41,5 @@ __all__ = [
     "parse_temperature_coefficient",
     "parse_trade_size",
     "parse_yes_no",
+    "require_days",
 ]

@@ -13,6 +13,9 @@ _ISO = re.compile(r"([0-9]{4})-([0-9]{2})-([0-9]{2})")
 _YEAR_FIRST = re.compile(r"([0-9]{4})[-/. ]([0-9]{1,2})[-/. ]([0-9]{1,2})")
 _YEAR_LAST = re.compile(r"([0-9]{1,2})[-/. ]([0-9]{1,2})[-/. ]([0-9]{4}|[0-9]{2})")
 _MONTH_WORD = re.compile(r"([A-Za-z]{3,9})\.? ([0-9]{1,2})(?:st|nd|rd|th)?,? ([0-9]{4})|([0-9]{1,2})[ -]([A-Za-z]{3,9})\.?[ -]([0-9]{4})")
+_WITHIN_WORDS = re.compile(
+    r"(?<![\w/.-])(?:[0-9]{4}-[0-9]{1,2}-[0-9]{1,2}|[0-9]{1,2}([-/])[0-9]{1,2}\1(?:[0-9]{4}|[0-9]{2})|[0-9]{1,2}\.[0-9]{1,2}\.[0-9]{4})(?![\w/-])"
+)
 _SERIAL = re.compile(r"[34567][0-9]{4}")
 _SERIAL_START = date(1899, 12, 30)  # day 0 of the common spreadsheets, counted so that serials after 1900-02-28 are right
 # Not from the standard library's calendar: its names follow the language of the machine.
@@ -39,6 +42,18 @@ def parse_date(text: str) -> date:
     if not 1 <= day <= days:
         raise QuantityError(f"{quoted(plain)}: {_MONTHS[month - 1]} {year} has {days} days")
     return date(year, month, day)
+
+
+def require_days(text: str) -> str:
+    """Return a text in which each day in figures stands year-month-day, as ``letter of 2026-02-03``; days in words stay as they are.
+
+    Raises:
+        QuantityError: a day in another form, as ``letter of 3/2/26``, or one that there is not.
+    """
+    for found in _WITHIN_WORDS.finditer(text):
+        if _ISO.fullmatch(found[0]) is not None or _meanings(found[0]):
+            parse_date(found[0])
+    return text
 
 
 def _other_form(plain: str) -> str:

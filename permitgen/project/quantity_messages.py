@@ -48,6 +48,7 @@ EXAMPLES: dict[str, tuple[str, ...]] = {
     "deg": ("18°",),
 }
 _LEAST_SUGGESTED, _MOST_SUGGESTED = 1e-3, 1e6
+_LONGEST_SYMBOL = 4
 _MASS_NOUNS = {"power", "apparent power", "reactive power", "energy", "torque"}
 UNITLESS = {"factor", "count"}
 _RELATED = {"power", "apparent power", "reactive power", "energy"}
@@ -152,11 +153,23 @@ def _said_by_dictionary(text: str, number: Number, unit_suffix: str) -> str:
 
 
 def _near_spelling(rest: str, kind: str) -> str | None:
+    """Return the spelling that was nearly typed, None where what is near is of several sizes: ``kA`` is never named for ``A``."""
     key = unit_key(rest)
-    spellings = [word for word, unit in (AS_WRITTEN | ANY_CASE).items() if unit.kind == kind]
-    lowered = {word.lower(): word for word in reversed(spellings)}
-    found = get_close_matches(key.lower(), lowered, n=1, cutoff=0.75)
-    return lowered[found[0]] if found else None
+    spelled = [word for word, unit in (AS_WRITTEN | ANY_CASE).items() if unit.kind == kind]
+    has_mega = any(word.startswith("M") for word in spelled)
+    near = [word for word in spelled if _may_be_meant(key, word, has_mega=has_mega)]
+    lowered = {word.lower(): word for word in reversed(near)}
+    found = [lowered[word] for word in get_close_matches(key.lower(), lowered, n=5, cutoff=0.75)]
+    sizes = {(AS_WRITTEN.get(word) or ANY_CASE[word])[1:3] for word in found}
+    return found[0] if len(sizes) == 1 else None
+
+
+def _may_be_meant(typed: str, word: str, *, has_mega: bool) -> bool:
+    """Whether a spelling begins as what was typed: a first letter multiplies by a thousand, and m is no M where either is read."""
+    first, its = typed[:1], word[:1]
+    if first.lower() != its.lower():
+        return False
+    return first == its or len(word) > _LONGEST_SYMBOL or not (first == "m" or (first == "M" and has_mega))
 
 
 def out_of_range(text: str, number: float, unit_suffix: str, minimum: float | None, maximum: float | None) -> str:

@@ -31,7 +31,7 @@ _PSF_PER_PA = (3048**2 * 10**5, 44482216152605)  # (0.3048 m)² / 4.448221615260
 # kind, unit in the library's words, over, under, spellings whose case matters, spellings in any case.
 # Spellings stand as `unit_key` leaves them: no spaces, no points, `-` between factors, `/` for per, 2 and 3 for powers.
 _ROWS: tuple[tuple[str, str, int, int, str, str], ...] = (
-    ("current", "ampere", 1, 1, "A", "amp amps ampere amperes a-ac a-dc aac adc"),
+    ("current", "ampere", 1, 1, "A", "amp amps ampere amperes a-ac a-dc aac adc aic"),
     ("current", "milliampere", 1, 1000, "mA", "milliamp milliamps milliampere milliamperes"),
     ("current", "kiloampere", 1000, 1, "kA", "kiloamp kiloamps kiloampere kiloamperes kaic"),
     ("charge", "ampere * hour", 1, 1, "Ah", "a-h amp-hour amp-hours ampere-hours"),

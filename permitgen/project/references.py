@@ -20,7 +20,7 @@ from permitgen.project.run_ways import contradictory_ways, runs_named
 from permitgen.project.sections import equipment as kinds
 from permitgen.project.sections.project_file import ProjectFile
 from permitgen.project.sections.wiring import CircuitModel
-from permitgen.project.site_references import buildings, dwelling_units, layouts, openings_shown, surroundings
+from permitgen.project.site_references import buildings, dwelling_units, layouts, openings_shown, roof_planes, surroundings
 from permitgen.project.source_references import sources_told_twice
 from permitgen.project.storage_references import storage_units
 from permitgen.reading.nearest import did_you_mean
@@ -355,6 +355,7 @@ _PARTS = (
     buildings,
     dwelling_units,
     layouts,
+    roof_planes,
     sources_told_twice,
     built_claims,
     inspections,

@@ -12,7 +12,8 @@ from permitgen.project.sections.power_sources import PVArrayModel
 from permitgen.project.sections.project_file import ProjectFile
 from permitgen.project.shown_walls import problems_of_shown_walls
 from permitgen.project.told_arrays import arrays_of
-from permitgen.reading.problems import Problem
+from permitgen.reading.nearest import did_you_mean
+from permitgen.reading.problems import Problem, quoted
 from permitgen.system.site.building import DWELLING_USES, NOTHING, UNITS_BY_USE
 from permitgen.system.site.surroundings import FEATURES, THINGS
 
@@ -150,3 +151,14 @@ def _buildings_used(models: ProjectFile) -> Iterator[tuple[Location, str]]:
     for tag, run in models.raceways.items():
         if run.building:
             yield ("raceways", tag, "building"), run.building
+
+
+def roof_planes(check: Check) -> Iterator[Problem]:
+    """Where roof planes are drawn or told, an array lies on one of them: the name of none would leave it on no roof, unsaid."""
+    plan = check.models.site.plan
+    drawn = list(plan.roof_planes) if plan is not None else []
+    for tag, array in check.models.equipment.items():
+        for name in array.roof_planes if isinstance(array, PVArrayModel) and drawn else ():
+            if name not in drawn:
+                hint = did_you_mean(name, drawn) or f"; roof planes: {', '.join(drawn)}"
+                yield check.problem(("equipment", tag, "roof_planes"), f"no roof plane is called {quoted(name)}{hint}")

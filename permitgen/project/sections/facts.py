@@ -17,6 +17,7 @@ from permitgen.project.fields import (
     Power,
     RecordLow,
     Section,
+    Source,
     Temperature,
     Text,
     There,
@@ -199,7 +200,7 @@ class ClimateModel(Section, says="Design temperatures and where they come from."
         None, "Design high ambient temperature, in degrees, from the weather station's two-percent summer value, for ampacity."
     )
     ground: Temperature = described(None, "Temperature of the earth at the depth of burial, in degrees, for conductors underground.")
-    source: Text = described("", "Weather station or table from which the temperatures were taken.")
+    source: Source = described("", "Weather station or table from which the temperatures were taken.")
     table: Text = described(
         "", "CSV table of stations with the columns station, extreme minimum and 2 % high, as a path inside the project folder."
     )
@@ -222,7 +223,7 @@ class MeasuredDemandModel(Section, says="The measured maximum demand of an exist
     seasonal_loads_included: YesNo = described(
         None, "Whether a record of 30 days includes heating or cooling of the house, whichever is larger, by measurement or calculation."
     )
-    source: Text = described("", "Who recorded the demand, with which instrument or from which account data, and when.")
+    source: Source = described("", "Who recorded the demand, with which instrument or from which account data, and when.")
 
 
 ROOF_FIRE_CLASSES = ("A", "B", "C", "none required")

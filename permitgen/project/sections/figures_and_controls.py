@@ -10,6 +10,7 @@ from permitgen.project.fields import (
     Current,
     Power,
     Section,
+    Source,
     Text,
     Words,
     YesNo,
@@ -46,7 +47,7 @@ class KnownLoadModel(
         None, "Whether solar, storage or a generator fed the house while the record was taken, which hides demand."
     )
     seasonal_loads_included: YesNo = described(None, "Whether heating or cooling, the larger of them, is in the record or was added to it.")
-    by: Text = described("", "Who calculated or recorded the load, and when, for example permit of 2019.")
+    by: Source = described("", "Who calculated or recorded the load, and when, for example permit of 2019.")
 
     @model_validator(mode="after")
     def say_one_figure(self) -> KnownLoadModel:

@@ -20,6 +20,7 @@ from permitgen.project.fields import (
 )
 from permitgen.project.sections import meanings
 from permitgen.project.sections.placed_equipment import EquipmentModel
+from permitgen.project.word_fields import Electrodes
 
 PIPING = ("metal", "plastic", "none")
 BARS = ("neutral bar", "grounding bar")
@@ -37,7 +38,7 @@ class GroundingElectrodeSystemModel(
         "gas_piping_bonded": ("gas_piping", "none"),
     }
     kind: Literal["grounding_electrode_system"] = described(..., meanings.KIND)
-    electrodes: Words = described(
+    electrodes: Electrodes = described(
         (), "Electrodes that are bonded together here, for example concrete-encased, ground rod, water pipe or ground ring."
     )
     conductor: Size | None = described(None, "Size of the grounding electrode conductor, from its marking or a wire gauge.")

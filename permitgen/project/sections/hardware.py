@@ -34,6 +34,7 @@ from permitgen.project.sections import meanings
 from permitgen.project.sections.plan import Point
 from permitgen.project.sections.told_places import SpotModel
 from permitgen.project.value_schemas import words_schema
+from permitgen.project.word_fields import Metals, Modes, Space
 from permitgen.reading.nearest import did_you_mean
 
 _ASKS_FOR_SIZE = re.compile(r"(?:([1-4])P )?size")
@@ -69,7 +70,7 @@ class PlaceModel(
     on_array: Text = described(
         "", "Tag of the array to whose frame, posts or carport it is fastened; none for what stands apart from every array."
     )
-    space: Text = described("", "Kind of space it stands in, for example garage, basement, closet, outside wall, roof or ground.")
+    space: Space = described("", "Kind of space it stands in, for example garage, basement, closet, outside wall, roof or ground.")
     outdoors: YesNo = described(None, "Whether it stands in the weather; enclosures, wet wiring and service switches depend on it.")
     readily_accessible: YesNo = described(None, meanings.READILY_ACCESSIBLE)
     in_sight_of: Words = described((), "Tags of the equipment that a person standing here sees, not more than 50 ft away.")
@@ -214,7 +215,7 @@ class TerminalModel(Section, says="A terminal."):
     wire: WireRange = described(
         None, "Smallest and largest conductor that the lug takes, from the label in the enclosure, for example 14 AWG to 1 AWG."
     )
-    materials: Words = described((), "Conductor metals that the lug is marked for, from the label: Cu, Al, or both.")
+    materials: Metals = described((), "Conductor metals that the lug is marked for, from the label: Cu, Al, or both.")
     conductors: Count = described(None, "How many conductors may land under one screw of this terminal, from the label.")
     temperature: Temperature = described(None, "Temperature rating of the terminal, in degrees, from the label: 60 °C, 75 °C or 90 °C.")
     torque: Torque = described(None, "Tightening torque of the terminal, in pound-inches, from the label or instructions.")
@@ -238,7 +239,7 @@ class TerminalModel(Section, says="A terminal."):
         "", "Wall that lies opposite the terminal, toward which its conductors leave: top, bottom, left or right."
     )
     lay_in: YesNo = described(None, "Whether the lug is removable or lay-in, for which less bending space is enough.")
-    closed_in: Words = described((), "Operating modes in which the relay of this input is closed, where they differ from the usual ones.")
+    closed_in: Modes = described((), "Operating modes in which the relay of this input is closed, where they differ from the usual ones.")
 
 
 BONDS = ("installed", "removed", "factory fixed", "none possible", "none", "unknown")

@@ -14,6 +14,7 @@ from permitgen.project.fields import (
     Section,
     Size,
     SmallLength,
+    Source,
     Text,
     There,
     TradeSize,
@@ -27,6 +28,7 @@ from permitgen.project.fields import (
 from permitgen.project.sections import meanings
 from permitgen.project.sections.hardware import Bond, PlaceModel, TerminalModel
 from permitgen.project.sections.hardware_notes import HardwareNotes
+from permitgen.project.word_fields import Listings
 
 
 class EntryZoneModel(Section, says="A rectangle on a wall in which raceways may enter."):
@@ -71,7 +73,7 @@ class EquipmentModel(HardwareNotes, says="What every kind may state."):
     name: Text = described("", meanings.NAME)
     place: PlaceModel | None = described(None, "Where it stands or hangs on this site and what is around it.")
     role: Words = described((), "What it does on this site, for example service equipment, islanding, pv combiner or meter disconnect.")
-    listed_as: Words = described(
+    listed_as: Listings = described(
         (), "What its listing covers, from the listing mark, for example service equipment or microgrid interconnect device."
     )
     status: Annotated[str, one_of(*STATES), choice_schema(*STATES)] = described(
@@ -148,4 +150,6 @@ class OnThePathModel(
     available_fault_current: FaultCurrent = described(
         None, "Fault current available at this very place, in kiloamperes, from the utility's letter, a study or the label on site."
     )
-    fault_current_source: Text = described("", "Who stated the available fault current and when, for example utility letter of 2026-02-11.")
+    fault_current_source: Source = described(
+        "", "Who stated the available fault current and when, for example utility letter of 2026-02-11."
+    )

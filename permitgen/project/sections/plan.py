@@ -34,6 +34,7 @@ from permitgen.project.plan_values import (
 from permitgen.project.sections import meanings
 from permitgen.project.sections.streets import StreetModel, require_streets_that_meet
 from permitgen.project.sections.told_places import GroundModel, LayoutModel, RoofModel, SetbackModel, SpotModel
+from permitgen.project.word_fields import Space
 from permitgen.system.site.building import DWELLING_USES, NONHABITABLE_USES, STRUCTURE_USES
 from permitgen.system.site.plan import STREETS
 
@@ -105,7 +106,7 @@ class RoomModel(
     )
     from_: Text = described("", "Corner of that wall from which the distance is measured, where it lies along a wall.", alias="from")
     distance: Length = described(None, "Distance along that wall from that corner to the room, in feet, by tape.")
-    space: Text = described("", "Kind of space it is, for example garage, basement, closet or utility room; left out, its name says it.")
+    space: Space = described("", "Kind of space it is, for example garage, basement, closet or utility room; left out, its name says it.")
 
     @model_validator(mode="after")
     def lie_in_one_way(self) -> RoomModel:

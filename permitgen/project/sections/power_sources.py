@@ -37,6 +37,7 @@ from permitgen.project.sections.directory import MEANING, Directory
 from permitgen.project.sections.hardware import DeviceModel, IslandBond
 from permitgen.project.sections.hardware_notes import HardwareNotes
 from permitgen.project.sections.placed_equipment import EquipmentModel
+from permitgen.project.word_fields import Chemistry, Functions, Listings
 
 
 class ModuleModel(HardwareNotes, says="A PV module."):
@@ -186,7 +187,9 @@ class TransferRelayModel(Section, says="The relay inside an inverter between its
     withstand: KiloAmperes = described(None, "Short-circuit current that the relay withstands, in kiloamperes, from the data sheet.")
     poles: Whole | None = described(None, meanings.POLES)
     switches_neutral: YesNo = described(None, meanings.SWITCHES_NEUTRAL)
-    listed_as: Words = described((), "What the listing of the relay covers, for example microgrid interconnect device or transfer switch.")
+    listed_as: Listings = described(
+        (), "What the listing of the relay covers, for example microgrid interconnect device or transfer switch."
+    )
 
 
 class InverterModel(EquipmentModel, says="A string, hybrid or battery inverter."):
@@ -204,7 +207,7 @@ class InverterModel(EquipmentModel, says="A string, hybrid or battery inverter."
     output_power: Power = described(None, meanings.OUTPUT_POWER)
     ac_voltage: Voltage = described(None, meanings.AC_VOLTAGE)
     power_control_limit: Current = described(None, meanings.POWER_CONTROL_LIMIT)
-    functions: Words = described((), meanings.FUNCTIONS)
+    functions: Functions = described((), meanings.FUNCTIONS)
     energy: Annotated[str, one_of("photovoltaic", "energy storage"), choice_schema("photovoltaic", "energy storage")] = described(
         "", "What the inverter converts: photovoltaic or energy storage power."
     )
@@ -257,11 +260,11 @@ class EnergyStorageSystemModel(
     )
     units: Count = described(None, "How many equal cabinets stand behind this one output, counted on the wall.")
     unit_energy: Energy = described(None, "Rated energy of one of several equal units, in kilowatt-hours, from its nameplate.")
-    chemistry: Text = described("", "Chemistry of the cells, for example lithium iron phosphate, from the nameplate.")
+    chemistry: Chemistry = described("", "Chemistry of the cells, for example lithium iron phosphate, from the nameplate.")
     coupling: Annotated[str, one_of("ac", "dc"), choice_schema("ac", "dc")] = described(
         "", "Whether its terminals are ac (an inverter is inside) or dc."
     )
-    functions: Words = described((), meanings.FUNCTIONS)
+    functions: Functions = described((), meanings.FUNCTIONS)
     nominal_voltage: Voltage = described(None, "Nominal dc voltage of the battery, in volts, from the nameplate.")
     disconnect: There = described(None, meanings.DISCONNECT)
     largest_device: Current = described(None, meanings.LARGEST_DEVICE)

@@ -8,6 +8,7 @@ from permitgen.project.fields import Current, Length, Power, Section, Text, Ther
 from permitgen.project.sections import meanings
 from permitgen.project.sections.hardware import DisconnectedBy
 from permitgen.project.sections.placed_equipment import EquipmentModel
+from permitgen.project.word_fields import Category
 
 Shed = Annotated[str, one_of("none", "island", "always"), choice_schema("none", "island", "always")]
 CONNECTIONS = ("hard-wired", "cord and plug")
@@ -44,7 +45,7 @@ class ApplianceModel(EquipmentModel, says="An appliance with a circuit of its ow
     )
     largest_device: Current = described(None, "Maximum overcurrent protection (MOP), in amperes, from the nameplate.")
     continuous: YesNo = described(None, meanings.CONTINUOUS)
-    category: Text = described("", meanings.CATEGORY)
+    category: Category = described("", meanings.CATEGORY)
     disconnected_by: DisconnectedBy = described("", meanings.DISCONNECTED_BY)
     shed: Shed = described("none", meanings.SHED)
 
@@ -63,7 +64,7 @@ class LoadModel(Section, says="A load of a panel."):
     name: Text = described("", meanings.TAG_NAME)
     panel: Text = described(..., "Tag of the panel that feeds the load.")
     room: Text = described("", "Room in which the load is used, in the owner's words, for the hours of backup in the record.")
-    category: Text = described("", meanings.CATEGORY)
+    category: Category = described("", meanings.CATEGORY)
     leg: Annotated[str, one_of("L1", "L2", "both"), choice_schema("L1", "L2", "both")] = described(
         "", "Leg of the panel on which the load lies: L1, L2 or both, seen from the breaker's place."
     )

@@ -35,6 +35,7 @@ from permitgen.project.sections import meanings
 from permitgen.project.sections.hardware import DeviceModel
 from permitgen.project.sections.plan import Route
 from permitgen.project.value_schemas import words_schema
+from permitgen.project.word_fields import ControlInsulation, Insulation
 from permitgen.reading.nearest import did_you_mean
 
 RUN_KINDS = (
@@ -242,7 +243,7 @@ class ConductorsModel(Section, says="Conductors of one circuit; what is left out
     always_there: ClassVar[frozenset[str]] = frozenset({"size"})
     size: Size | None = described(None, "Size of each ungrounded conductor, from its marking, for example 6 AWG; left out, it is sized.")
     material: Material = described("copper", meanings.MATERIAL)
-    insulation: Text = described("", meanings.INSULATION)
+    insulation: Insulation = described("", meanings.INSULATION)
     ungrounded: Whole | None = described(None, "How many ungrounded conductors each set has: 2 for 240 V, 1 for 120 V.")
     neutral: Neutral = described("unknown", "Whether a neutral conductor runs along (yes or no), or its size, for example 6 AWG.")
     neutral_senses_voltage_only: YesNo = described(
@@ -338,7 +339,7 @@ class ControlModel(Section, says="A control circuit."):
     voltage: Voltage = described(None, "Voltage of the control circuit, in volts with ac or dc, from the instructions.")
     current: Current = described(None, "Largest current of the control circuit, in amperes, from the instructions.")
     size: Size | None = described(None, "Size of its conductors, from their marking, for example 14 AWG.")
-    insulation: Text = described("", meanings.INSULATION)
+    insulation: ControlInsulation = described("", meanings.INSULATION)
     tail_size: Size | None = described(None, "Size of a finer wire that is spliced on at the device, whose terminals take no larger one.")
     splice: Text = described(
         "", "How the finer wire is spliced on and where, for example listed splice connectors in the switch enclosure."
@@ -350,7 +351,7 @@ class ControlModel(Section, says="A control circuit."):
     )
     associated_with: Words = described((), "Tags of the equipment whose power circuits it controls, beside its source and device.")
     barrier: There = described(None, "Whether a barrier or a raceway of its own parts it from power wiring.")
-    tail_insulation: Text = described("", "Type letters printed on the insulation of the finer wire at the device.")
+    tail_insulation: ControlInsulation = described("", "Type letters printed on the insulation of the finer wire at the device.")
     insulation_voltage: Voltage = described(
         None, "Voltage rating of its insulation, in volts, from the marking; beside power wiring it is the highest there."
     )

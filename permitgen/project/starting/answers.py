@@ -34,6 +34,7 @@ WRITTEN_AS = {
 # Panels are numbered odd on the left and even on the right: the poles of a breaker stand two numbers apart.
 _ACROSS = 2
 _ARRAY = "PV1"
+_TWO_SPACES = re.compile(r"(?P<first>[0-9]{1,2}) *(?:,|/|-|&|and) *(?P<second>[0-9]{1,2})", re.IGNORECASE)
 _MOST_COUNTS, _MOST_MODULES, _MOST_SPACES = 12, 60, 84
 
 
@@ -229,12 +230,13 @@ def _directory(_key: str, given: Any) -> Answer:
 
 
 def _space(_key: str, given: Any) -> Answer:
+    """The space of a breaker, of two poles the first one, or both of them as a panel is numbered."""
     text = _one_text(given)
-    first, *second = (quantities.parse_count(part) for part in text.split(","))
-    if second and second != [first + _ACROSS]:
-        told = f"{first}, {first + _ACROSS}"
-        raise ValueError(f"{quoted(text)} are not the spaces of one breaker; a two-pole breaker at {first} takes {told}: write {first}")
-    number = first
+    pair = _TWO_SPACES.fullmatch(text)
+    number = quantities.parse_count(pair["first"] if pair else text)
+    if pair and int(pair["second"]) != number + _ACROSS:
+        told = f"{number}, {number + _ACROSS}"
+        raise ValueError(f"{quoted(text)} are not the spaces of one breaker; a two-pole breaker at {number} takes {told}: write {number}")
     if not 0 < number <= _MOST_SPACES:
         raise ValueError(f"expected the number of a space, from 1 to {_MOST_SPACES}; found {number}")
     return Answer(str(number), words=(str(number),))

@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from permitgen.code.errors import NotInTableError, nearest
+from permitgen.code.errors import NotInTableError
+from permitgen.reading.nearest import did_you_mean
 from permitgen.values.conductor_size import ConductorSize
 
 if TYPE_CHECKING:
@@ -53,7 +54,7 @@ def insulation_row(given: Given, name: str) -> str:
     for row in table.rows:
         if str(row).casefold() == name.casefold():
             return str(row)
-    raise NotInTableError(f"{table.number} has no insulation type {name!r}{nearest(name, [str(row) for row in table.rows])}")
+    raise NotInTableError(f"{table.number} has no insulation type {name!r}{did_you_mean(name, [str(row) for row in table.rows])}")
 
 
 def is_wet(run: Raceway | None) -> bool:
