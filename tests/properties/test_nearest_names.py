@@ -85,6 +85,12 @@ def test_two_whole_numbers_are_no_decimal(text):
 
 
 @every_case("text", ["37,39", "37, 39", "37/39", "37-39"])
-def test_two_spaces_of_one_breaker_are_told_so(text):
-    with pytest.raises(ValueError, match="are two spaces; write the first, 37"):
+def test_both_spaces_of_one_breaker_are_its_first(text):
+    """Panels are numbered odd on the left and even on the right (common practice, no published source)."""
+    assert read_answer(questions()["solar_space"], text).text == "37"
+
+
+@every_case("text", ["37,38", "37/40"])
+def test_two_spaces_that_no_breaker_has_are_told_so(text):
+    with pytest.raises(ValueError, match="not the spaces of one breaker; a two-pole breaker at 37 takes 37, 39: write 37"):
         read_answer(questions()["solar_space"], text)
