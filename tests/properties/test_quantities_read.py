@@ -12,7 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from permitgen.project import quantities
-from permitgen.project.quantities import BreakerText, SystemVoltage, TemperatureCoefficient
+from permitgen.project.quantities import BreakerText, DeviceText, SystemVoltage, TemperatureCoefficient
 from permitgen.values.conductor_size import ALL_SIZES
 from permitgen.values.trade_size import TRADE_SIZES, trade_size_in
 from tests.every_case import every_case
@@ -138,6 +138,10 @@ def test_spellings(text, suffix, number):
         (quantities.parse_breaker, "2-pole 80 A", BreakerText(80.0, 2)),
         (quantities.parse_breaker, "80 A, two pole", BreakerText(80.0, 2)),
         (quantities.parse_breaker, "1P20A", BreakerText(20.0, 1)),
+        (quantities.parse_device, "fuses 60A 2P 100kA", DeviceText(BreakerText(60.0, 2), "fuse", "100 kA")),
+        (quantities.parse_device, "2P 60 A, 10 kA", DeviceText(BreakerText(60.0, 2), "", "10 kA")),
+        (quantities.parse_device, "breaker 2P 60 A", DeviceText(BreakerText(60.0, 2), "circuit breaker")),
+        (quantities.parse_device, "2P 60 A", DeviceText(BreakerText(60.0, 2))),
         (quantities.parse_system_voltage, "120/240 V", SystemVoltage(240.0, 120.0, "split phase")),
         (quantities.parse_system_voltage, "240/120 Vac", SystemVoltage(240.0, 120.0, "split phase")),
         (quantities.parse_system_voltage, "208Y/120 V", SystemVoltage(208.0, 120.0, "wye")),
