@@ -13,6 +13,9 @@ from permitgen.reading.problems import quoted
 _POLES = re.compile(r"(?:^|(?<=[ /,Aa-]))([1-4]|one|two|three|single|double|triple)[ -]?(?:p|poles?)(?![a-z])", re.IGNORECASE)
 _WORDS = {"one": 1, "single": 1, "two": 2, "double": 2, "three": 3, "triple": 3}
 
+LARGEST_RATING_A = 1600.0
+"""Four times the largest usual service of a dwelling (common practice, no published source): a rating above it is a slip."""
+
 
 @dataclass(frozen=True, slots=True)
 class BreakerText:
@@ -36,4 +39,4 @@ def parse_breaker(text: str) -> BreakerText:
     if not rating:
         raise QuantityError(f'{quoted(plain)} gives no rating; write for example "2P 80 A"')
     poles = None if not found else _WORDS.get(found[0].lower()) or int(found[0])
-    return BreakerText(parse_quantity(rating, "a", positive=True), poles)
+    return BreakerText(parse_quantity(rating, "a", positive=True, maximum=LARGEST_RATING_A), poles)

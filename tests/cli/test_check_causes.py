@@ -136,7 +136,7 @@ def test_questions_are_whole_where_the_screen_holds_them(tmp_path):
     assert ", ," not in asked
 
 
-@pytest.mark.parametrize(("room", "form"), [(200, "whole"), (30, "words"), (3, "brief")])
+@pytest.mark.parametrize(("room", "form"), [(200, "whole"), (20, "words"), (3, "brief")])
 def test_the_fullest_form_that_fits_is_printed(room, form):
     facts = tuple(AskedFact(f"length of R{n}", f"raceways.R{n}", "length", "p.yaml", n, 1, 0) for n in range(60))
     questions = [Question(knows, f"where runs lie, part {n}", facts, 1, 0, ()) for knows in ("site", "installer") for n in range(5)]
