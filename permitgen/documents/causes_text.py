@@ -27,7 +27,7 @@ def cause_lines(cause: Cause, file: str) -> list[str]:
         room = max(WIDTH - len(_INDENT) - len(lead_in), 60)
         rest = lead_in + textwrap.shorten(f"required: {cause.lead.title}", room, placeholder=" …")
     granted = ", granted" if cause.lead.granted else ""
-    return [*_wrapped(_head(cause.lead), f"{verdict_word(cause.lead.verdict)}{granted} "), *_wrapped(rest, "")]
+    return [*wrapped(_head(cause.lead), f"{verdict_word(cause.lead.verdict)}{granted} "), *wrapped(rest, "")]
 
 
 def caution_lines(causes: Sequence[Cause], file: str, *, briefly: bool) -> list[str]:
@@ -130,8 +130,8 @@ def _place(place: Place, file: str, *, with_value: bool = True) -> str:
     return f"{where} {what}".replace(" ", "\N{NO-BREAK SPACE}") if place.text else where
 
 
-def _wrapped(text: str, first: str) -> list[str]:
-    """Return lines of at most ``WIDTH`` signs, all behind one margin; no-break spaces hold."""
+def wrapped(text: str, first: str) -> list[str]:
+    """Return lines of at most ``WIDTH`` signs, all but the ``first`` words behind one margin; no-break spaces hold."""
     return textwrap.wrap(
         text,
         WIDTH,

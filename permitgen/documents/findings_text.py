@@ -6,7 +6,7 @@ import textwrap
 from typing import TYPE_CHECKING
 
 from permitgen.documents.causes_text import WIDTH, cause_lines, caution_lines
-from permitgen.documents.questions_text import brief_question_lines, full_question_lines, question_lines
+from permitgen.documents.questions_text import full_question_lines, question_lines_within
 from permitgen.views.asked import asked_lines
 from permitgen.views.causes import causes_of
 from permitgen.views.findings import way_verdict
@@ -22,6 +22,9 @@ if TYPE_CHECKING:
     from permitgen.views.questions import Question
     from permitgen.views.title import DocumentTitle
 
+SCREEN = 50
+"""Lines of a terminal on which a report stands whole."""
+_AT_THE_END = 3
 _OPEN = ("violated", "not judged", "caution")
 
 
@@ -39,24 +42,27 @@ def findings_report(
 
     At its end: what the department asked for before, count, gates and edition.
     """
-    lines = _every_finding(findings, questions) if everything else _causes_and_questions(findings, questions, file)
     counts = {verdict: sum(f.verdict == verdict for f in findings) for verdict in (*_OPEN, "passes")}
-    lines += asked_lines(asked, briefly=bool(counts["violated"]))
+    before = asked_lines(asked, briefly=bool(counts["violated"]))
+    waiting = unchecked_lines(gates)
+    room = SCREEN - len(before) - len(waiting) - _AT_THE_END
+    lines = _every_finding(findings, questions) if everything else _causes_and_questions(findings, questions, file, room)
+    lines += before
     lines.append("; ".join(f"{count} {verdict_word(verdict)}" for verdict, count in counts.items()))
-    lines += [textwrap.shorten(line, WIDTH, placeholder=" …") for line in unchecked_lines(gates)]
+    lines += [textwrap.shorten(line, WIDTH, placeholder=" …") for line in waiting]
     lines.append(" · ".join(gate_text(gate) for gate in gates))
     lines.append(f"{title.edition} · {title.project} · revision {title.revision}")
     return "\n".join(lines)
 
 
-def _causes_and_questions(findings: Sequence[FindingText], questions: Sequence[Question], file: str) -> list[str]:
-    """Where something fails that comes first, and questions and cautions are told briefly: all of it on one screen."""
+def _causes_and_questions(findings: Sequence[FindingText], questions: Sequence[Question], file: str, room: int) -> list[str]:
+    """Where something fails that comes first, and cautions are told briefly; questions are whole where ``room`` lines hold it all."""
     causes = causes_of(findings)
     failing = [line for cause in causes if cause.lead.verdict == "violated" for line in cause_lines(cause, file)]
     unasked = [finding for finding in findings if finding.verdict == "not judged" and not finding.missing]
     open_ = [f"{verdict_word(f.verdict)}  {f.message}  [{f.rule}]" for f in unasked]
-    asked = brief_question_lines(questions) if failing else question_lines(questions)
     cautions = caution_lines(causes, file, briefly=bool(failing))
+    asked = question_lines_within(questions, room - 1 - len(failing) - len(open_) - len(cautions))
     told = [*failing, *asked, *open_, *cautions]
     return [f"{file}:", *told] if told else []
 

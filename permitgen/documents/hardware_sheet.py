@@ -7,10 +7,11 @@ import io
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache
-from typing import TYPE_CHECKING, Any, get_origin
+from typing import TYPE_CHECKING, Any, get_args, get_origin
 
 from pydantic import WithJsonSchema
 
+from permitgen.project.examples import example_of
 from permitgen.project.messages import model_at
 from permitgen.project.sections.hardware_notes import NOTES, OF_A_SITE
 from permitgen.views.question_spec import rows
@@ -21,6 +22,7 @@ if TYPE_CHECKING:
 
 _REMARK = "# "
 _NAME = "entry"
+_CLAUSES = ("whether ", "what ", "which ", "how ", "where ", "who ", "when ", "why ")
 _ON_PAPER = ("nameplate", "data sheet")
 _TABLE = ("data_sheet.file", "data_sheet.page", "data_sheet.row")
 
@@ -52,16 +54,17 @@ def _keys(model: type[BaseModel], before: str) -> Iterator[HardwareKey]:
         if parts is not None and not before:
             yield from _keys(parts, f"{key}.")
         elif parts is None:
-            yield _key(before + key, field)
+            yield _key(before + key, field, example_of((section.__name__ for section in model.__mro__), key))
 
 
-def _key(key: str, field: FieldInfo) -> HardwareKey:
+def _key(key: str, field: FieldInfo, example: str) -> HardwareKey:
     asked = next((row for row in rows() if row.is_answered_by(key) and row.knows in _ON_PAPER), None)
     schemas: list[Mapping[str, Any]] = [part.json_schema or {} for part in field.metadata if isinstance(part, WithJsonSchema)]
     examples = [str(each) for schema in schemas for each in schema.get("examples", ())]
     choices = [str(each) for schema in schemas for each in schema.get("enum", ())]
     told = (asked.asked.replace(" of {tag}", "").replace("{tag}", "it"), asked.knows) if asked is not None else ("", "")
-    return HardwareKey(key, field.description or "", (examples or [" or ".join(choices)])[0], *told)
+    answer = "yes or no" if bool in get_args(field.annotation) else " or ".join(choices)
+    return HardwareKey(key, field.description or "", example or (examples or [answer])[0], *told)
 
 
 def blank_rows(kind: str) -> list[list[str]]:
@@ -77,7 +80,8 @@ def blank_rows(kind: str) -> list[list[str]]:
 
 
 def _needed(each: HardwareKey) -> str:
-    return f"rules ask for the {each.asked} ({each.knows})" if each.asked else "printed, or asked for by few rules"
+    told = each.asked if each.asked.startswith(_CLAUSES) else f"for the {each.asked}"
+    return f"rules ask {told} ({each.knows})" if each.asked else "printed, or asked for by few rules"
 
 
 def blank_csv(kind: str) -> bytes:

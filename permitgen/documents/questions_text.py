@@ -5,10 +5,10 @@ from __future__ import annotations
 import textwrap
 from typing import TYPE_CHECKING
 
-from permitgen.documents.causes_text import WIDTH
+from permitgen.documents.causes_text import WIDTH, wrapped
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable, Sequence
 
     from permitgen.views.questions import AskedFact, Question
 
@@ -16,14 +16,13 @@ _NAMED = 4
 _ASK = "ASK"
 
 
-def question_lines(questions: Sequence[Question]) -> list[str]:
-    """Return one line for each question: who knows, what is asked, how many verdicts wait for it, the keys to write."""
-    return [_short(question) for question in questions]
+def question_lines_within(questions: Sequence[Question], room: int) -> list[str]:
+    """Return the questions whole, in the fullest form that takes no more than ``room`` lines.
 
-
-def brief_question_lines(questions: Sequence[Question]) -> list[str]:
-    """Return a line for each who knows, with the keys to write."""
-    return [_of_one(knows, [q for q in questions if q.knows == knows]) for knows in dict.fromkeys(q.knows for q in questions)]
+    That is: each with all things and keys; each with its words alone, by who knows; where neither fits, a line for each who knows.
+    """
+    forms = ([line for question in questions for line in _whole(question)], _by_who_knows(questions, _in_words))
+    return next((lines for lines in forms if len(lines) <= room), _by_who_knows(questions, _of_one))
 
 
 def full_question_lines(questions: Sequence[Question]) -> list[str]:
@@ -31,16 +30,25 @@ def full_question_lines(questions: Sequence[Question]) -> list[str]:
     return [line for question in questions for line in _in_full(question)]
 
 
-def _of_one(knows: str, questions: Sequence[Question]) -> str:
+def _by_who_knows(questions: Sequence[Question], told: Callable[[str, Sequence[Question]], list[str]]) -> list[str]:
+    names = dict.fromkeys(question.knows for question in questions)
+    return [line for knows in names for line in told(knows, [question for question in questions if question.knows == knows])]
+
+
+def _whole(question: Question) -> list[str]:
+    head = f"{question.words} ({_opened(question)})"
+    keys = _keys(question, named=None)
+    return wrapped(f"{head}: {keys}" if keys else head, f"{_ASK} {question.knows}: ")
+
+
+def _in_words(knows: str, questions: Sequence[Question]) -> list[str]:
+    return wrapped("; ".join(f"{question.words} ({_opened(question)})" for question in questions), f"{_ASK} {knows}: ")
+
+
+def _of_one(knows: str, questions: Sequence[Question]) -> list[str]:
     many = f"{len(questions)} questions" if len(questions) > 1 else "1 question"
     keys = "; ".join(found for question in questions if (found := _keys(question)))
-    return textwrap.shorten(f"{_ASK} {knows}, {many}: {keys}", WIDTH, placeholder=" …")
-
-
-def _short(question: Question) -> str:
-    head = f"{_ASK} {question.knows}: {question.words} ({_opened(question)})"
-    keys = _keys(question)
-    return textwrap.shorten(f"{head}: {keys}" if keys else head, WIDTH, placeholder=" …")
+    return [textwrap.shorten(f"{_ASK} {knows}, {many}: {keys}", WIDTH, placeholder=" …")]
 
 
 def _in_full(question: Question) -> list[str]:
@@ -58,8 +66,8 @@ def _opened(asked: Question | AskedFact) -> str:
     return ", ".join(parts)
 
 
-def _keys(question: Question) -> str:
-    """The things, by section of the file, and the keys that answer."""
+def _keys(question: Question, named: int | None = _NAMED) -> str:
+    """The things, by section of the file, all or so many of them, and the keys that answer."""
     things: dict[str, dict[str, None]] = {}
     for fact in question.facts:
         if fact.path:
@@ -67,9 +75,9 @@ def _keys(question: Question) -> str:
             things.setdefault(section, {})[tag] = None
     found = []
     for section, tags in things.items():
-        keys = dict.fromkeys(fact.key for fact in question.facts if fact.path and fact.thing.partition(".")[0] == section)
-        named = [tag for tag in tags if tag]
-        more = " …" if len(named) > _NAMED else ""
-        where = f"{section}.{', '.join(named[:_NAMED])}{more}: " if named else f"{section}: " if section else ""
-        found.append(f"{where}{', '.join(keys)}")
+        keys = dict.fromkeys(fact.key for fact in question.facts if fact.key and fact.thing.partition(".")[0] == section)
+        all_of_it = [tag for tag in tags if tag]
+        more = " …" if all_of_it[named or len(all_of_it) :] else ""
+        where = f"{section}.{', '.join(all_of_it[:named])}{more}: " if all_of_it else f"{section}: " if section else ""
+        found.append(f"{where}{', '.join(keys)}".removesuffix(": "))
     return "; ".join(found)

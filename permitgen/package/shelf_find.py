@@ -128,7 +128,7 @@ def _circuit(read: ReadFile, tag: str, told: dict[str, Tree]) -> Iterator[Thing]
     at_ends = devices if isinstance(devices, dict) else {"": devices} if devices else {}
     for key, device in at_ends.items():
         at = ("circuits", tag, _DEVICES, *([key] if key else []))
-        yield _thing(read, "device", f"{tag} {_flat(device)}", (tag, ends, _flat(device)), ends, at)
+        yield _thing(read, "device", f"{tag} {_flat(device)}", (tag, ends, _flat(device), _as_marked(device)), ends, at)
 
 
 def _directory(read: ReadFile, tag: str, told: Tree, place: str) -> Iterator[Thing]:
@@ -178,6 +178,14 @@ def _words(path: Path) -> str:
     except UnreadableFileError:
         return ""
     return " ".join(unescape(text) for text in _TEXT.findall(drawing))
+
+
+def _as_marked(device: Tree) -> str:
+    """Return a device that is told by keys as handles are marked, ``40 A 2P`` and ``2P 40 A``; empty where it is one text already."""
+    told = device if isinstance(device, dict) else {}
+    rating, poles = (_text(told.get(key)) for key in ("rating", "poles"))
+    marked = f"{poles}P" if poles.isdecimal() else ""
+    return f"{rating} {marked} {rating}" if rating and marked else ""
 
 
 def _flat(told: Tree) -> str:

@@ -161,34 +161,38 @@ def _is_thing(field: FieldInfo) -> bool:
     return sized or sections or text or field.default == () or field.default_factory in (dict, list)
 
 
-def _reads(
+def reads(
     unit: str, *, minimum: float | None = None, maximum: float | None = None, positive: bool = False
 ) -> Callable[[Any], Measured | None]:
+    """Return what reads a figure in ``unit`` (a key of ``values.units.UNITS``) within the limits, with who states it."""
+
     def parse(text: str) -> Measured:
         return Measured(quantities.parse_quantity(text, unit, minimum=minimum, maximum=maximum, positive=positive), unit, text)
 
     return lambda value: read_figure(value, parse)
 
 
-def _schema(example: str, words: str) -> WithJsonSchema:
-    """A number with its unit, which holds a figure and a letter or sign."""
+def figure_schema(example: str, words: str) -> WithJsonSchema:
+    """Return the schema of a number with its unit, which holds a figure and a letter or sign."""
     forms = [{"type": "string", "pattern": FIGURE_AND_UNIT}, words_schema(UNKNOWN), FIGURES_BY_SOURCE]
     return WithJsonSchema({"anyOf": forms, "description": f"{words}, for example {example}", "examples": [example]})
 
 
-Current = Annotated[Measured | None, PlainValidator(_reads("a", positive=True)), _schema("48 A", "a current")]
-FaultCurrent = Annotated[Measured | None, PlainValidator(_reads("a", positive=True)), _schema("9.2 kA", "a current")]
+Current = Annotated[Measured | None, PlainValidator(reads("a", positive=True)), figure_schema("48 A", "a current")]
+FaultCurrent = Annotated[Measured | None, PlainValidator(reads("a", positive=True)), figure_schema("9.2 kA", "a current")]
 KiloAmperes = Annotated[
-    Measured | None, PlainValidator(_reads("ka", positive=True)), _schema("10 kA", "an interrupting or withstand rating")
+    Measured | None, PlainValidator(reads("ka", positive=True)), figure_schema("10 kA", "an interrupting or withstand rating")
 ]
-Voltage = Annotated[Measured | None, PlainValidator(_reads("v", positive=True)), _schema("240 V", "a voltage")]
-Length = Annotated[Measured | None, PlainValidator(_reads("ft", minimum=0)), _schema("35 ft", "a length")]
-SmallLength = Annotated[Measured | None, PlainValidator(_reads("in", minimum=0)), _schema("1-1/4 in", "a length")]
-Area = Annotated[Measured | None, PlainValidator(_reads("ft2", positive=True)), _schema("1850 ft²", "an area")]
-CrossSection = Annotated[Measured | None, PlainValidator(_reads("in2", minimum=0)), _schema("1.2 in²", "a cross section")]
-Volume = Annotated[Measured | None, PlainValidator(_reads("in3", positive=True)), _schema("30.3 in³", "a volume")]
-Temperature = Annotated[Measured | None, PlainValidator(_reads("c", minimum=-70, maximum=150)), _schema("-23 °C", "a temperature")]
-RecordLow = Annotated[Measured | None, PlainValidator(_reads("c", minimum=-60, maximum=15)), _schema("-23 °C", "a record low temperature")]
+Voltage = Annotated[Measured | None, PlainValidator(reads("v", positive=True)), figure_schema("240 V", "a voltage")]
+Length = Annotated[Measured | None, PlainValidator(reads("ft", minimum=0)), figure_schema("35 ft", "a length")]
+SmallLength = Annotated[Measured | None, PlainValidator(reads("in", minimum=0)), figure_schema("1-1/4 in", "a length")]
+Area = Annotated[Measured | None, PlainValidator(reads("ft2", positive=True)), figure_schema("1850 ft²", "an area")]
+CrossSection = Annotated[Measured | None, PlainValidator(reads("in2", minimum=0)), figure_schema("1.2 in²", "a cross section")]
+Volume = Annotated[Measured | None, PlainValidator(reads("in3", positive=True)), figure_schema("30.3 in³", "a volume")]
+Temperature = Annotated[Measured | None, PlainValidator(reads("c", minimum=-70, maximum=150)), figure_schema("-23 °C", "a temperature")]
+RecordLow = Annotated[
+    Measured | None, PlainValidator(reads("c", minimum=-60, maximum=15)), figure_schema("-23 °C", "a record low temperature")
+]
 
 
 def _read_power(value: Any) -> Measured | None:
@@ -196,21 +200,23 @@ def _read_power(value: Any) -> Measured | None:
     return read_figure(value, lambda text: Measured(quantities.parse_one_of(text, ("va", "w"), positive=True)[0], "va", text))
 
 
-Power = Annotated[Measured | None, PlainValidator(_read_power), _schema("1500 W", "a power")]
-TransformerRating = Annotated[Measured | None, PlainValidator(_reads("kva", positive=True)), _schema("25 kVA", "an apparent power")]
-Watts = Annotated[Measured | None, PlainValidator(_reads("w", positive=True)), _schema("405 W", "a power")]
-Energy = Annotated[Measured | None, PlainValidator(_reads("kwh", positive=True)), _schema("12.4 kWh", "an energy")]
-Percent = Annotated[Measured | None, PlainValidator(_reads("percent", minimum=0)), _schema("2 %", "a percentage")]
-Resistance = Annotated[Measured | None, PlainValidator(_reads("ohm", minimum=0)), _schema("0.012 Ω", "a resistance")]
-Torque = Annotated[Measured | None, PlainValidator(_reads("lbf_in", positive=True)), _schema("45 lbf-in", "a torque")]
-Seconds = Annotated[Measured | None, PlainValidator(_reads("s", positive=True)), _schema("10 s", "a time")]
-Weight = Annotated[Measured | None, PlainValidator(_reads("lb", positive=True)), _schema("48 lb", "a weight")]
-CurrentOrZero = Annotated[Measured | None, PlainValidator(_reads("a", minimum=0)), _schema("0 A", "a current, which may be nothing")]
-VoltageOrZero = Annotated[Measured | None, PlainValidator(_reads("v", minimum=0)), _schema("0 V", "a voltage, which may be nothing")]
-Frequency = Annotated[Measured | None, PlainValidator(_reads("hz", positive=True)), _schema("61.2 Hz", "a frequency")]
-Degrees = Annotated[Measured | None, PlainValidator(_reads("deg", minimum=0, maximum=360)), _schema("18°", "an angle")]
+Power = Annotated[Measured | None, PlainValidator(_read_power), figure_schema("1500 W", "a power")]
+TransformerRating = Annotated[Measured | None, PlainValidator(reads("kva", positive=True)), figure_schema("25 kVA", "an apparent power")]
+Watts = Annotated[Measured | None, PlainValidator(reads("w", positive=True)), figure_schema("405 W", "a power")]
+Energy = Annotated[Measured | None, PlainValidator(reads("kwh", positive=True)), figure_schema("12.4 kWh", "an energy")]
+Percent = Annotated[Measured | None, PlainValidator(reads("percent", minimum=0)), figure_schema("2 %", "a percentage")]
+Resistance = Annotated[Measured | None, PlainValidator(reads("ohm", minimum=0)), figure_schema("0.012 Ω", "a resistance")]
+Torque = Annotated[Measured | None, PlainValidator(reads("lbf_in", positive=True)), figure_schema("45 lbf-in", "a torque")]
+Seconds = Annotated[Measured | None, PlainValidator(reads("s", positive=True)), figure_schema("10 s", "a time")]
+Weight = Annotated[Measured | None, PlainValidator(reads("lb", positive=True)), figure_schema("48 lb", "a weight")]
+CurrentOrZero = Annotated[Measured | None, PlainValidator(reads("a", minimum=0)), figure_schema("0 A", "a current, which may be nothing")]
+VoltageOrZero = Annotated[Measured | None, PlainValidator(reads("v", minimum=0)), figure_schema("0 V", "a voltage, which may be nothing")]
+Frequency = Annotated[Measured | None, PlainValidator(reads("hz", positive=True)), figure_schema("61.2 Hz", "a frequency")]
+Degrees = Annotated[Measured | None, PlainValidator(reads("deg", minimum=0, maximum=360)), figure_schema("18°", "an angle")]
 
-Bends = Annotated[Measured | None, PlainValidator(_reads("deg", minimum=0)), _schema("270°", "the sum of the bends between pull points")]
+Bends = Annotated[
+    Measured | None, PlainValidator(reads("deg", minimum=0)), figure_schema("270°", "the sum of the bends between pull points")
+]
 
 
 def _counted(text: str) -> Measured:
@@ -241,7 +247,7 @@ Factor = Annotated[
 Coefficient = Annotated[
     Measured | None,
     PlainValidator(lambda value: read_figure(value, _coefficient)),
-    _schema("-0.27 %/°C", "a temperature coefficient of voltage"),
+    figure_schema("-0.27 %/°C", "a temperature coefficient of voltage"),
 ]
 
 

@@ -15,6 +15,9 @@ _KIND = re.compile(r"(fuses?|circuit breaker|breaker) +", re.IGNORECASE)
 _INTERRUPTING = re.compile(r"(?:^|(?<= |,))([0-9]{1,3}(?:\.[0-9]+)?) ?kA(?: ?AIC)?(?=$|[ ,])", re.IGNORECASE)
 _WORDS = {"one": 1, "single": 1, "two": 2, "double": 2, "three": 3, "triple": 3}
 
+LARGEST_RATING_A = 1600.0
+"""Four times the largest usual service of a dwelling (common practice, no published source): a rating above it is a slip."""
+
 
 @dataclass(frozen=True, slots=True)
 class BreakerText:
@@ -38,7 +41,7 @@ def parse_breaker(text: str) -> BreakerText:
     if not rating:
         raise QuantityError(f'{quoted(plain)} gives no rating; write for example "2P 80 A"')
     poles = None if not found else _WORDS.get(found[0].lower()) or int(found[0])
-    return BreakerText(parse_quantity(rating, "a", positive=True), poles)
+    return BreakerText(parse_quantity(rating, "a", positive=True, maximum=LARGEST_RATING_A), poles)
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,9 +6,11 @@ from pathlib import Path
 
 import pytest
 
+from permitgen.documents.questions_text import question_lines_within
 from permitgen.package.opened_project import open_project
 from permitgen.package.standing import findings_of_states
 from permitgen.views.causes import causes_of
+from permitgen.views.questions import AskedFact, Question
 from tests.cli.in_process import opened, run
 
 FILE = Path(__file__).resolve().parents[2] / "demo_project" / "with_mistakes.yaml"
@@ -115,3 +117,32 @@ def test_one_bond_left_at_a_second_building_is_one_cause(tmp_path):
     cause = _of(findings, "outside-grounding", "F1")
     assert "single-neutral-bond" in cause.subjects
     assert sum("neutral" in cause.lead.message for cause in causes_of(findings) if cause.lead.verdict == "violated") == 1
+
+
+def test_questions_are_whole_where_the_screen_holds_them(tmp_path):
+    """With a violation, too: each with all things and keys, none cut off; a reader needs no --all to know what he is asked."""
+    text = (
+        (Path(__file__).resolve().parent / "small_house.yaml")
+        .read_text("utf-8")
+        .replace("size: 10 AWG, insulation", "size: 14 AWG, insulation")
+    )
+    (tmp_path / "project.yaml").write_text(text, "utf-8")
+    lines = run("check", tmp_path / "project.yaml").stdout.splitlines()
+    asked = "\n".join(lines[next(index for index, line in enumerate(lines) if line.startswith("ASK")) : -3])
+    assert any(line.startswith("FAILS") for line in lines)
+    assert len(lines) <= SCREEN_LINES
+    assert max(map(len, asked.splitlines())) <= SCREEN_WIDTH
+    assert "\N{HORIZONTAL ELLIPSIS}" not in asked.replace("raceways.\N{HORIZONTAL ELLIPSIS}.entries", "")
+    assert ", ," not in asked
+
+
+@pytest.mark.parametrize(("room", "form"), [(200, "whole"), (20, "words"), (3, "brief")])
+def test_the_fullest_form_that_fits_is_printed(room, form):
+    facts = tuple(AskedFact(f"length of R{n}", f"raceways.R{n}", "length", "p.yaml", n, 1, 0) for n in range(60))
+    questions = [Question(knows, f"where runs lie, part {n}", facts, 1, 0, ()) for knows in ("site", "installer") for n in range(5)]
+    lines = question_lines_within(questions, room)
+    assert len(lines) <= room
+    text = "\n".join(lines)
+    assert ("R59" in text) == (form == "whole")
+    assert ("part 4" in text) == (form != "brief")
+    assert text.count("ASK") == (10 if form == "whole" else 2)

@@ -186,3 +186,14 @@ def test_a_hardware_file_that_cannot_be_read_is_reported_and_the_rest_is_found(t
     assert done.returncode == 2
     assert message in done.stderr
     assert "equipment MSP" in done.stdout
+
+
+def test_a_device_told_by_keys_is_found_as_its_handle_is_marked(tmp_path):
+    """What ``new`` writes: rating and poles, each a key of its own."""
+    (tmp_path / "job").mkdir()
+    text = SMALL.replace("to_end: 2P 20 A", "to_end: {rating: 20 A, poles: 2, interrupting_rating: 10 kA}")
+    assert text != SMALL
+    (tmp_path / "job" / "project.yaml").write_text(text, "utf-8")
+    assert "device C1" in run("find", tmp_path, "20A", "2P", "--only", "device").stdout
+    assert "device C1" in run("find", tmp_path, "2P 20A", "--only", "device").stdout
+    assert "device C1" not in run("find", tmp_path, "20A", "1P", "--only", "device").stdout

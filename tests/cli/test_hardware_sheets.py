@@ -8,9 +8,11 @@ import re
 import openpyxl
 import pytest
 
+from permitgen.documents.hardware_sheet import keys_of_kind
+from permitgen.project.examples import example_of
 from permitgen.project.hardware_files import read_hardware
 from permitgen.project.hardware_models import entry_problems
-from permitgen.project.messages import kinds
+from permitgen.project.messages import kinds, model_at
 from tests.cli.in_process import run
 
 MAPPING = """format: hardware mapping 1
@@ -195,6 +197,24 @@ def test_an_empty_sheet_says_what_each_column_means_and_can_be_imported(tmp_path
     done = run("hardware", "import", tmp_path / "blank.csv", "--kind", kind)
     assert done.returncode == 0, done.stderr
     assert read_hardware(done.stdout.encode(), "x").data["catalog"]["thing-1"] == {"kind": kind, "name": "Thing"}
+
+
+@pytest.mark.parametrize("kind", sorted(kinds()))
+def test_the_examples_of_an_empty_sheet_are_those_of_its_keys(kind):
+    """No module of 240 V and 1-1/4 in: what the guide shows of a key, settled in ``tests/house/test_examples_fit_their_keys.py``."""
+    model = model_at(("catalog", "x", kind))
+    names = [section.__name__ for section in model.__mro__]
+    for each in keys_of_kind(kind):
+        if "." not in each.key and (own := example_of(names, each.key)):
+            assert each.example == own, each.key
+
+
+def test_the_example_of_a_module_is_a_module():
+    """Below 80 V, sides of 2 ft to 9 ft: modules for dwellings (common practice, no published source)."""
+    told = {each.key: each.example for each in keys_of_kind("module")}
+    assert float(told["voc"].split()[0]) < 80
+    assert all(24 <= float(told[side].split()[0]) <= 108 for side in ("length", "width"))
+    assert told["bifacial"] == "yes or no"
 
 
 def test_a_kind_that_is_none_is_one_message():

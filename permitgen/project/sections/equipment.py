@@ -29,6 +29,7 @@ from permitgen.project.fields import (
     described,
     one_of,
 )
+from permitgen.project.plausible_fields import Rating
 from permitgen.project.sections import meanings
 from permitgen.project.sections.directory import MEANING, Directory
 from permitgen.project.sections.grounding import GroundingElectrodeSystemModel
@@ -59,7 +60,7 @@ class PanelboardModel(
 ):
     none_means: ClassVar[dict[str, tuple[str, str]]] = {"main": ("main_lugs_only", "yes")}
     kind: Literal["panelboard"] = described(..., meanings.KIND)
-    busbar: Current = described(None, meanings.BUSBAR)
+    busbar: Rating = described(None, meanings.BUSBAR)
     main: DeviceModel | None = described(None, meanings.MAIN)
     main_lugs_only: YesNo = described(False, meanings.MAIN_LUGS_ONLY)
     supply_end: SupplyEnd = described("", meanings.SUPPLY_END)
@@ -136,7 +137,7 @@ class AutotransformerModel(Section, says="The neutral former."):
 
 class DCCombinerModel(EquipmentModel, says="A dc busbar on which batteries and inverters meet; their fuses stand on its spaces."):
     kind: Literal["dc_combiner"] = described(..., meanings.KIND)
-    busbar: Current = described(None, meanings.BUSBAR)
+    busbar: Rating = described(None, meanings.BUSBAR)
     voltage: Voltage = described(None, "Highest dc voltage that the combiner is rated for, in volts, from its nameplate.")
     spaces: Whole | None = described(None, "How many positions for fuses or breakers the combiner has, counted or from its data sheet.")
     door: Door = described("", meanings.DOOR)
@@ -159,7 +160,7 @@ class MicrogridInterconnectDeviceModel(OnThePathModel, says="The device that isl
         None, "Short-circuit current that the contactor withstands, in kiloamperes, from the data sheet."
     )
     island_bond: IslandBond | None = described(None, meanings.ISLAND_BOND)
-    busbar: Current = described(None, meanings.BUSBAR)
+    busbar: Rating = described(None, meanings.BUSBAR)
     supply_end: SupplyEnd = described("", meanings.SUPPLY_END)
     spaces: Whole | None = described(None, meanings.SPACES)
     directory: Directory = described(list, MEANING)
@@ -194,7 +195,7 @@ class MicrogridInterconnectDeviceModel(OnThePathModel, says="The device that isl
 
 class DisconnectModel(OnThePathModel, says="A switch in its own enclosure."):
     kind: Literal["disconnect"] = described(..., meanings.KIND)
-    rating: Current = described(None, meanings.SWITCH_RATING)
+    rating: Rating = described(None, meanings.SWITCH_RATING)
     device: DeviceModel | None = described(None, meanings.SWITCH_DEVICE)
     directory: Directory = described(list, MEANING)
     poles: Whole | None = described(None, meanings.POLES)
@@ -216,7 +217,7 @@ class DisconnectModel(OnThePathModel, says="A switch in its own enclosure."):
 
 class TransferSwitchModel(OnThePathModel, says="A transfer switch."):
     kind: Literal["transfer_switch"] = described(..., meanings.KIND)
-    rating: Current = described(None, meanings.SWITCH_RATING)
+    rating: Rating = described(None, meanings.SWITCH_RATING)
     device: DeviceModel | None = described(None, meanings.SWITCH_DEVICE)
     directory: Directory = described(list, MEANING)
     switches_neutral: YesNo = described(None, meanings.SWITCHES_NEUTRAL)

@@ -30,6 +30,7 @@ from permitgen.project.fields import (
     described,
     one_of,
 )
+from permitgen.project.plausible_fields import Rating
 from permitgen.project.sections import meanings
 from permitgen.project.sections.plan import Point
 from permitgen.project.sections.told_places import SpotModel
@@ -146,7 +147,7 @@ DEVICE_STATES = ("new", "existing", "relocated")
 
 class DeviceModel(Section, says="An overcurrent device. Short form: ``2P 60 A``, or ``fuses 60A 2P 100kA``."):
     silence_is_none: ClassVar[bool] = True
-    rating: Current = described(None, "Ampere rating on the handle or the fuse; left out, the smallest that is permitted is chosen.")
+    rating: Rating = described(None, "Ampere rating on the handle or the fuse; left out, the smallest that is permitted is chosen.")
     poles: Whole | None = described(None, "How many poles open together, from the handle.")
     kind: Annotated[str, one_of("circuit breaker", "fuse"), choice_schema("circuit breaker", "fuse")] = described(
         "circuit breaker", "Whether the device is a circuit breaker or a fuse."

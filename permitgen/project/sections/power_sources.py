@@ -23,7 +23,6 @@ from permitgen.project.fields import (
     There,
     Voltage,
     VoltageOrZero,
-    Watts,
     Weight,
     Whole,
     Words,
@@ -32,6 +31,7 @@ from permitgen.project.fields import (
     described,
     one_of,
 )
+from permitgen.project.plausible_fields import ModuleCurrent, ModulePower, ModuleVoltage
 from permitgen.project.sections import meanings
 from permitgen.project.sections.directory import MEANING, Directory
 from permitgen.project.sections.hardware import DeviceModel, IslandBond
@@ -43,15 +43,17 @@ from permitgen.project.word_fields import Chemistry, Functions, Listings
 class ModuleModel(HardwareNotes, says="A PV module."):
     kind: Literal["module"] = described("module", meanings.KIND)
     name: Text = described("", meanings.NAME)
-    power: Watts = described(None, "Rated power of one module at standard test conditions (Pmax), in watts, from its label.")
-    voc: Voltage = described(None, "Open-circuit voltage of one module at standard test conditions (Voc), in volts, from its label.")
+    power: ModulePower = described(None, "Rated power of one module at standard test conditions (Pmax), in watts, from its label.")
+    voc: ModuleVoltage = described(None, "Open-circuit voltage of one module at standard test conditions (Voc), in volts, from its label.")
     bifacial: YesNo = described(None, "Whether the module gives current from its rear side too, from its label or data sheet.")
-    highest_isc: Current = described(
+    highest_isc: ModuleCurrent = described(
         None, "Highest short-circuit current that label or instructions give, in amperes, with the gain of the rear side of the module."
     )
-    isc: Current = described(None, "Short-circuit current of one module at standard test conditions (Isc), in amperes, from its label.")
-    vmp: Voltage = described(None, "Voltage of one module at its rated power (Vmp), in volts, from its label.")
-    imp: Current = described(None, "Current of one module at its rated power (Imp), in amperes, from its label.")
+    isc: ModuleCurrent = described(
+        None, "Short-circuit current of one module at standard test conditions (Isc), in amperes, from its label."
+    )
+    vmp: ModuleVoltage = described(None, "Voltage of one module at its rated power (Vmp), in volts, from its label.")
+    imp: ModuleCurrent = described(None, "Current of one module at its rated power (Imp), in amperes, from its label.")
     voc_coefficient: Coefficient = described(
         None, "Change of the open-circuit voltage with temperature, negative, in percent or volts per degree, from the data sheet."
     )
