@@ -19,15 +19,22 @@ _NAMED = 4
 _LINES = 2  # to edit: both of two, the first of more
 
 
-def cause_lines(cause: Cause, file: str) -> list[str]:
-    """Return two lines or three: the leading finding with its section, then the others, the remedy and where in ``file`` to edit."""
+def cause_lines(cause: Cause, file: str, *, briefly: bool = False) -> list[str]:
+    """Return two lines or three: the leading finding with its section, then the others, the remedy and where in ``file`` to edit.
+
+    ``briefly``: two at most, each cut where it is longer than the screen is wide; ``--all`` has the whole.
+    """
     rest = " · ".join(_rest(cause, file))
     if not _mends(cause):
         lead_in = f"{rest} · " if rest else ""
         room = max(WIDTH - len(_INDENT) - len(lead_in), 60)
         rest = lead_in + textwrap.shorten(f"required: {cause.lead.title}", room, placeholder=" …")
     granted = ", granted" if cause.lead.granted else ""
-    return [*wrapped(_head(cause.lead), f"{verdict_word(cause.lead.verdict)}{granted} "), *wrapped(rest, "")]
+    first = f"{verdict_word(cause.lead.verdict)}{granted} "
+    if briefly:
+        rest = textwrap.shorten(rest, WIDTH - len(_INDENT), placeholder=" …")
+        return [*wrapped(_head(cause.lead, briefly=True), first), *wrapped(rest, "")]
+    return [*wrapped(_head(cause.lead), first), *wrapped(rest, "")]
 
 
 def caution_lines(causes: Sequence[Cause], file: str, *, briefly: bool) -> list[str]:
@@ -55,7 +62,7 @@ def _caution(findings: Sequence[FindingText], file: str) -> str:
     return f"{verdict_word('caution')}  {textwrap.shorten(_state(lead) + lead.message, max(room, 40), placeholder=' …')}{end}"
 
 
-def _head(lead: FindingText) -> str:
+def _head(lead: FindingText, *, briefly: bool = False) -> str:
     """The numbers first, where the message tells them too; sections without the edition, which the last line of the report names."""
     told = lead.comparison and any(
         number in lead.message for number in (lead.computed.replace("\u00a0", " "), lead.limit.replace("\u00a0", " "))
@@ -64,7 +71,10 @@ def _head(lead: FindingText) -> str:
     section = lead.section.removeprefix(f"{lead.edition} ")
     before, behind = f"{lead.comparison}   " if told else "", f"  [{lead.rule}, {section}{grade}]"
     room = WIDTH - len(_INDENT) - len(before) - len(_state(lead)) - len(behind)
-    return f"{before}{_state(lead)}{_in_one_line(lead.message, room)}{behind}"
+    message = _in_one_line(lead.message, room)
+    if briefly and len(message) > room:
+        message = textwrap.shorten(message, max(room, 40), placeholder=" …")
+    return f"{before}{_state(lead)}{message}{behind}"
 
 
 def _in_one_line(message: str, room: int) -> str:

@@ -58,10 +58,14 @@ def findings_report(
 def _causes_and_questions(findings: Sequence[FindingText], questions: Sequence[Question], file: str, room: int) -> list[str]:
     """Where something fails that comes first, and cautions are told briefly; questions are whole where ``room`` lines hold it all."""
     causes = causes_of(findings)
-    failing = [line for cause in causes if cause.lead.verdict == "violated" for line in cause_lines(cause, file)]
+    violated = [cause for cause in causes if cause.lead.verdict == "violated"]
+    failing = [line for cause in violated for line in cause_lines(cause, file)]
     unasked = [finding for finding in findings if finding.verdict == "not judged" and not finding.missing]
     open_ = [f"{verdict_word(f.verdict)}  {f.message}  [{f.rule}]" for f in unasked]
     cautions = caution_lines(causes, file, briefly=bool(failing))
+    least = len(question_lines_within(questions, 0))
+    if 1 + len(failing) + least + len(open_) + len(cautions) > room:
+        failing = [line for cause in violated for line in cause_lines(cause, file, briefly=True)]
     asked = question_lines_within(questions, room - 1 - len(failing) - len(open_) - len(cautions))
     told = [*failing, *asked, *open_, *cautions]
     return [f"{file}:", *told] if told else []
