@@ -1,13 +1,8 @@
 """A remedy changes what is planned, never a fact: all changes that any rule offers in all topologies, held against the system before.
 
 What is planned: how large a conductor, raceway or device is, how many units or modules are on a branch or string, to what a source is
-<<<<<<< HEAD
-held, where a bond, a conductor or the electrode conductor lands, that a neutral is run, that a source is left out. A distance, a rating,
-a listing, a test and what exists is as it is (common practice, no published source).
-=======
 held, where a bond, a conductor or the electrode conductor lands, that a neutral is run, that a source is left out. A distance, a
 rating, a listing, a test and what exists is as it is (common practice, no published source).
->>>>>>> ebb08094dc0c8cf82f907706d8265c22e8eb66ca
 """
 
 import re
