@@ -60,8 +60,8 @@ def plain_text(text: str) -> str:
     return " ".join(text.split())
 
 
-def read_number(text: str, *, is_whole: bool = False) -> Number | None:
-    """Return the number at the start of a plain text, None where it starts with none; ``is_whole`` where no decimals can be meant.
+def read_number(text: str) -> Number | None:
+    """Return the number at the start of a plain text, None where it starts with none.
 
     Raises:
         QuantityError: the number is ambiguous or in a form that is not read (decimal comma, exponent, division).
@@ -69,7 +69,7 @@ def read_number(text: str, *, is_whole: bool = False) -> Number | None:
     sign, body = (-1, text[1:].lstrip(" ")) if text.startswith("-") else (1, text.removeprefix("+"))
     if not body or body[0] not in "0123456789.":
         return None
-    number = _grouped(body) or _fraction(body) or _decimal(body, text, is_whole=is_whole)
+    number = _grouped(body) or _fraction(body) or _decimal(body, text)
     return number and number._replace(over=sign * number.over)
 
 
@@ -90,13 +90,13 @@ def _fraction(body: str) -> Number | None:
     return Number(int(found[1] or 0) * under + over, under, body[found.end() :].strip(), is_fraction=True)
 
 
-def _decimal(body: str, text: str, *, is_whole: bool) -> Number | None:
+def _decimal(body: str, text: str) -> Number | None:
     found = _DECIMAL.match(body)
     if found is None or not found[0]:
         return None
     rest = body[found.end() :]
     if rest[:1] in {",", ".", "_"} or _EXPONENT.match(rest):
-        raise QuantityError(_unread_form(body, rest, text, is_whole=is_whole))
+        raise QuantityError(_unread_form(body, rest, text))
     return _exact(found[1], found[2] or "", rest)
 
 
@@ -106,9 +106,7 @@ def _exact(whole: str, decimals: str, rest: str) -> Number:
     return Number(int(whole + decimals), 10 ** len(decimals), rest.strip())
 
 
-def _unread_form(body: str, rest: str, text: str, *, is_whole: bool) -> str:
-    if rest[0] == "," and is_whole:
-        return f"{quoted(text)} is more than one number; a single whole number was expected"
+def _unread_form(body: str, rest: str, text: str) -> str:
     if rest[0] == ",":
         found = _COMMA_DECIMAL.match(body)
         hint = f'; write "{text.replace(",", ".", 1)}"' if found is not None else "; write the number without commas"

@@ -105,7 +105,7 @@ def _figures_and_unit(plain: str, unit_suffix: str) -> tuple[Number, Unit]:
     feet = _FEET_AND_INCHES.fullmatch(plain) if wanted.kind == "length" else None
     if feet is not None:
         return _feet_and_inches(plain, feet[1], feet[2])
-    number = read_number(plain, is_whole=wanted.kind == "count")
+    number = read_number(plain)
     if number is None:
         raise QuantityError(messages.no_number(plain, unit_suffix))
     if wanted.kind in messages.UNITLESS:
