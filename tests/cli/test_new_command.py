@@ -189,19 +189,6 @@ def test_an_odd_answer_is_read_or_refused_with_a_message() -> None:
     assert all(_refusal(key, odd) for key in questions() for odd in ODD)
 
 
-def test_the_two_spaces_of_a_breaker_are_its_first() -> None:
-    """Poles of a two-pole breaker stand two numbers apart (odd left, even right: common practice, no published source)."""
-    asked = questions()["solar_space"]
-    assert read_answer(asked, "22,24").value == read_answer(asked, "22").value == "22"
-    with pytest.raises(ValueError, match="takes 22, 24: write 22"):
-        read_answer(asked, "22, 23")
-
-
-def test_what_hangs_on_the_array_is_at_no_building() -> None:
-    told = read_answer(questions()["inverter_at"], "on the array: back of the frame").value
-    assert told == {"description": "back of the frame", "outdoors": "yes", "on_array": "PV1"}
-
-
 def test_each_branch_needs_its_space(tmp_path: Path) -> None:
     done = run(str(tmp_path / "house"), "--answers", str(HOUSES["b11_detached_building"]), "--answer", "branch_spaces=9")
     assert done.exit_code == 2

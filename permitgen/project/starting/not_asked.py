@@ -27,12 +27,16 @@ class NotAsked:
 
 
 def answers_not_asked(answers: Mapping[str, Answer], file: Branch) -> tuple[NotAsked, ...]:
-    """Return the answers that this house is not asked for, or that nothing of the file holds, in the order of the questions."""
+    """Return the answers that this house is not asked for, or that nothing of the file holds, in the order of the questions.
+
+    An answer that says how often a part is written stands in the file as that many parts.
+    """
     written = {leaf.question for _, leaf in leaves(file)}
+    counted = {part.each for part in parts()}
     return tuple(
         NotAsked(key, _as_given(answer), _why(key, answers), key in written)
         for key, answer in answers.items()
-        if not answer.is_asked or (answer.is_known and key not in written and bool(fields_of(key)))
+        if not answer.is_asked or (answer.is_known and key not in written | counted and bool(fields_of(key)))
     )
 
 
