@@ -23,7 +23,6 @@ from permitgen.project.fields import (
     There,
     Torque,
     Whole,
-    WireRange,
     Words,
     YesNo,
     choice_schema,
@@ -35,6 +34,7 @@ from permitgen.project.sections import meanings
 from permitgen.project.sections.plan import Point
 from permitgen.project.sections.told_places import SpotModel
 from permitgen.project.value_schemas import words_schema
+from permitgen.project.wire_range import WireRange
 from permitgen.project.word_fields import Metals, Modes, Space
 from permitgen.reading.nearest import did_you_mean
 
