@@ -71,9 +71,9 @@ def _head(lead: FindingText, *, briefly: bool = False) -> str:
     section = lead.section.removeprefix(f"{lead.edition} ")
     before, behind = f"{lead.comparison}   " if told else "", f"  [{lead.rule}, {section}{grade}]"
     room = WIDTH - len(_INDENT) - len(before) - len(_state(lead)) - len(behind)
-    message = _in_one_line(lead.message, room)
-    if briefly and len(message) > room:
-        message = textwrap.shorten(message, max(room, 40), placeholder=" …")
+    message = lead.message
+    if briefly:
+        message = textwrap.shorten(_in_one_line(message, room), max(room, 40), placeholder=" …")
     return f"{before}{_state(lead)}{message}{behind}"
 
 

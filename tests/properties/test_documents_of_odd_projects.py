@@ -93,7 +93,7 @@ def test_a_fuse_in_a_circuit_is_named_by_its_circuit(tmp_path: Path) -> None:
     """A battery circuit with its fuse and no other disconnect: the step of the checklist names the circuit."""
     data = yaml.load((TOPOLOGIES[0].parent / "b09_hybrid_inverter.yaml").read_text("utf-8"), yaml.CBaseLoader)
     del data["equipment"]["INV1"]["place"]["handle_height"]
-    data["circuits"]["C1"]["conductors"]["insulation"] = "a kind that no table knows"
+    data["circuits"]["C1"]["conductors"]["insulation"] = "MTW"
     (tmp_path / "project.yaml").write_text(yaml.safe_dump(data, sort_keys=False, allow_unicode=True), "utf-8")
     put_reading(tmp_path)
     opened = open_project(tmp_path)

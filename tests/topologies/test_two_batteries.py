@@ -44,6 +44,11 @@ def on_walls(data: dict[str, Any]) -> dict[str, Any]:
     return data
 
 
+def stop_circuit(switch: str, source: str) -> dict[str, Any]:
+    """The circuit by which a switch stops a battery: one that opens, and stops it where it is cut."""
+    return {"purpose": "emergency shutdown", "device": switch, "source": source, "fails_to_shutdown": "yes", "opens": "yes"}
+
+
 @pytest.mark.parametrize("order", ORDERS)
 def test_the_energy_of_a_garage_counts_with_its_dwelling_and_that_of_a_second_dwelling_by_itself(order: str) -> None:
     """IRC 2021 R328.5: 80 kWh on outside walls of a dwelling and what belongs to it; 60 + 60 kWh are beyond, 60 kWh at each are within."""
@@ -82,6 +87,7 @@ def test_a_switch_outside_another_building_is_no_plain_pass(order: str) -> None:
         "also_stops": ["ESS1", "ESS2"],
         "place": {"building": "house", "space": "outside wall", "outdoors": "yes", "readily_accessible": "yes"},
     }
+    data["control"] = data.get("control", {}) | {"SX1": stop_circuit("RSI", "ESS1"), "SX2": stop_circuit("RSI", "ESS2")}
     found = verdicts(evaluated(ORDERS[order](data)))
     assert (found["ess-emergency-shutdown", "ESS1"], found["ess-emergency-shutdown", "ESS2"]) == ("caution", "passes")
 
@@ -121,6 +127,7 @@ def test_a_battery_at_an_apartment_house_asks_neither_for_the_switch_nor_for_its
     data["equipment"]["RSI1"] = initiator | {"also_stops": ["ESS1"]}
     data["equipment"]["RSI2"] = copy.deepcopy(initiator) | {"shuts_down": [], "also_stops": ["ESS2"]}
     data["equipment"]["RSI2"]["place"]["building"] = "house"
+    data["control"] = data.get("control", {}) | {"SX1": stop_circuit("RSI1", "ESS1"), "SX2": stop_circuit("RSI2", "ESS2")}
     evaluation = evaluated(ORDERS[order](data))
     found = verdicts(evaluation)
     assert (found["ess-emergency-shutdown", "ESS1"], found["ess-emergency-shutdown", "ESS2"]) == ("does not apply", "passes")
