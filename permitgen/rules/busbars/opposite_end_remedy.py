@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Sequence, Set
 from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING
@@ -15,6 +15,7 @@ from permitgen.rules.quantities.busbar_feeds import (
     links_on_busbar,
     sources_at_end,
 )
+from permitgen.system.panel_rows import spaces_of
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
@@ -35,7 +36,7 @@ def moved_to_opposite_end(busbar: Busbar, given: Given) -> Iterator[Remedy]:
         return
     if any(device.position is None for _, device in placed):
         return
-    loads = {space for link, device in placed if (link, device) not in sources for space in _spaces_of(device, device.position or 0)}
+    loads = {space for link, device in placed if (link, device) not in sources for space in spaces_of(device, device.position or 0)}
     found = _one_moved(busbar, sources, placed, given) or _places(busbar, sources, frozenset(loads))
     moves = [(link, device, space) for (link, device), space in found if space != device.position]
     if not moves or (len(moves) > 1 and len(found) < len(sources)):
@@ -53,9 +54,9 @@ def _one_moved(busbar: Busbar, sources: Sequence[_Placed], placed: Sequence[_Pla
     for moved in sources:
         link, breaker = moved
         others = (other for _, other in placed if other is not breaker)
-        taken = {space for other in others for space in _spaces_of(other, other.position or 0)}
-        for space in (space for row in _rows_from_far_end(busbar) for space in (2 * row - 1, 2 * row)):
-            own = _spaces_of(breaker, space)
+        taken = {space for other in others for space in spaces_of(other, other.position or 0)}
+        for space in _spaces_from_far_end(busbar):
+            own = set(spaces_of(breaker, space))
             if max(own) > (busbar.spaces or 0) or own & taken:
                 continue
             there = {**devices, link.part: replace(devices[link.part], position=space)}
@@ -70,35 +71,30 @@ def _places(busbar: Busbar, sources: Sequence[_Placed], taken: frozenset[int]) -
     left = list(sources)
     found: list[tuple[_Placed, int]] = []
     used: set[int] = set(taken)
-    for row in _rows_from_far_end(busbar):
-        for space in (2 * row - 1, 2 * row):
-            there = [each for each in left if each[1].position == space]
-            for each in (*there, *(other for other in left if other not in there)):
-                own = _spaces_of(each[1], space)
-                if _is_at_end(busbar, own, found, spaces) and not own & used:
-                    used |= own
-                    found.append((each, space))
-                    left.remove(each)
-                    break
+    for space in _spaces_from_far_end(busbar):
+        there = [each for each in left if each[1].position == space]
+        for each in (*there, *(other for other in left if other not in there)):
+            own = set(spaces_of(each[1], space))
+            if _is_at_end(busbar, own, found, spaces) and not own & used:
+                used |= own
+                found.append((each, space))
+                left.remove(each)
+                break
     return found
 
 
-def _rows_from_far_end(busbar: Busbar) -> Sequence[int]:
+def _spaces_from_far_end(busbar: Busbar) -> Iterator[int]:
     rows = range(1, ((busbar.spaces or 0) + 1) // 2 + 1)
-    return rows if busbar.supply_end == "bottom" else rows[::-1]
+    for row in rows if busbar.supply_end == "bottom" else rows[::-1]:
+        yield from (2 * row - 1, 2 * row)
 
 
-def _is_at_end(busbar: Busbar, own: frozenset[int], found: Sequence[tuple[_Placed, int]], spaces: int) -> bool:
+def _is_at_end(busbar: Busbar, own: Set[int], found: Sequence[tuple[_Placed, int]], spaces: int) -> bool:
     """Whether a breaker in these spaces is within the panel, and the first one in its last row."""
     if max(own) > spaces:
         return False
     last = spaces if busbar.supply_end == "top" else 1
     return bool(found) or any((space + 1) // 2 == (last + 1) // 2 for space in own)
-
-
-def _spaces_of(device: OvercurrentDevice, space: int) -> frozenset[int]:
-    """Return the spaces that a breaker takes from its first one on, in one column."""
-    return frozenset(space + 2 * pole for pole in range(device.poles))
 
 
 def _moved(system: System, *, moves: _Moves) -> System:

@@ -12,6 +12,7 @@ from permitgen.rules.judgement import Judgement, does_not_apply, one_or_all_of, 
 from permitgen.rules.parts import parts_for
 from permitgen.rules.rule import rule
 from permitgen.system.interlock import is_called
+from permitgen.system.panel_rows import spaces_of
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
@@ -95,5 +96,5 @@ def _stand(panel: Panelboard, name: str, given: Given) -> _Stand:
     device = next((each.device for each in given.system.graph.links if is_called(each, name) and each.device is not None), None)
     if device is None or device.position is None:
         raise MissingFactError(f"space of {name}")
-    row = (device.position + 1) // 2
-    return _Stand(frozenset({device.position % 2}), row, row + device.poles - 1)
+    spaces = spaces_of(device, device.position)
+    return _Stand(frozenset({spaces[0] % 2}), (spaces[0] + 1) // 2, (spaces[-1] + 1) // 2)
