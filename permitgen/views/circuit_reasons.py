@@ -20,7 +20,6 @@ if TYPE_CHECKING:
     from permitgen.values.value import Value
 
 _PROTECTION = "conductor-protection"
-_NM = "NM-B"
 _NEXT_SIZE = "next size up"
 _WAYS = {"output of the sources": "output", "whole dwelling, 83 percent": "83 %", "table of dwelling service conductors": "table"}
 """Ways whose section alone does not say them; of any other way the section does."""
@@ -72,13 +71,10 @@ def cited_numbers(cited: Iterable[tuple[str, str]]) -> tuple[str, ...]:
     return tuple(with_numbers_held(number) for _, number in cited)
 
 
-def limit_of_cable(evaluation: Evaluation, circuit: Circuit, figures: CircuitFigures) -> str:
-    """Return the section that holds NM cable to a lower temperature than its terminals are marked for; empty where none does."""
-    terminals = figures.terminals
-    is_lower = terminals is not None and isinstance(terminals.column_c.origin, Derivation)
-    if not is_lower or circuit.conductors.insulation.upper() != _NM:
-        return ""
-    return evaluation.given.code.provision("nm_cable_ampacity").section
+def limit_of_cable(evaluation: Evaluation, figures: CircuitFigures) -> str:
+    """Return the section that holds a cable to a lower temperature than its terminals are marked for; empty where none does."""
+    held = figures.terminals.held_by if figures.terminals is not None else None
+    return evaluation.given.code.provision(held.limited_by).section if held is not None and held.limited_by else ""
 
 
 def _cited(value: Value) -> tuple[str, ...]:

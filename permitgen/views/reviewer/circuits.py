@@ -62,7 +62,7 @@ def _line(evaluation: Evaluation, circuit: Circuit, voltage: str) -> CircuitLine
         ambient=f"{value_text(run.ambient_factor)} at {value_text(run.ambient_c)}" if run else NOTHING,
         count=f"{value_text(run.count_factor)} for {value_text(run.count)}" if run else NOTHING,
         corrected=_text(ampacity.corrected_a if ampacity else None),
-        terminal=f"{value_text(terminals.ampacity_a)} at {value_text(terminals.column_c)}{_cable(evaluation, circuit, figures)}"
+        terminal=f"{value_text(terminals.ampacity_a)} at {value_text(terminals.column_c)}{_cable(evaluation, figures)}"
         if terminals
         else NOTHING,
         ground=ground_text(circuit.conductors),
@@ -85,9 +85,9 @@ def _device(evaluation: Evaluation, circuit: Circuit, protection: str) -> str:
     return f"{devices}; {protection}" if devices and protection else devices or NOTHING
 
 
-def _cable(evaluation: Evaluation, circuit: Circuit, figures: CircuitFigures) -> str:
+def _cable(evaluation: Evaluation, figures: CircuitFigures) -> str:
     """Return the section that limits what a cable carries whatever its terminals are marked, where one does."""
-    section = limit_of_cable(evaluation, circuit, figures)
+    section = limit_of_cable(evaluation, figures)
     return f", {section}" if section else ""
 
 
