@@ -63,24 +63,33 @@ def fault_current_in(given: Given, node: str, mode: OperatingMode) -> Value | No
 
 
 def _in_mode(given: Given, node: str, mode: OperatingMode) -> Value | None:
-    reached = connected(given, node, mode)
-    sources = [s for s in given.system.sources.values() if s.node in reached and s.is_ac]
-    utility = any(s.kind == "utility" for s in sources)
-    if utility and mode is OperatingMode.WITH_UTILITY:
-        beyond = beyond_conductors(given, node)
-        added = [contribution_of(given, source) for source in sources_beside_utility(given, node)]
-        return _sum(given, [beyond.largest_a, *added], mode)
-    machines = [s for s in sources if s.kind == "generator" and mode is OperatingMode.ON_GENERATOR]
-    inverters = [s for s in sources if s.kind not in ("utility", "generator")]
-    if not machines and not any(s.forms_island for s in inverters):
+    sources = feeding_fault(given, node, mode)
+    if not any(source.kind in ("utility", "generator") or source.forms_island for source in sources):
         return None
-    return _sum(given, [*(generator_fault_current(given, s) for s in machines), *(contribution_of(given, s) for s in inverters)], mode)
+    return _sum(given, [_part_of(given, node, source) for source in sources], mode)
+
+
+def _part_of(given: Given, node: str, source: PowerSource) -> Value:
+    if source.kind == "utility":
+        return beyond_conductors(given, node).largest_a
+    return generator_fault_current(given, source) if source.kind == "generator" else contribution_of(given, source)
+
+
+def feeding_fault(given: Given, node: str, mode: OperatingMode) -> list[PowerSource]:
+    """Return the sources on ac that feed into a fault at a node in a mode: the utility or the generators of that mode, then inverters.
+
+    The utility stands once, at however many points it comes in.
+    """
+    reached = connected(given, node, mode)
+    sources = [source for source in given.system.sources.values() if source.node in reached and source.is_ac]
+    utility = [source for source in sources if source.kind == "utility" and mode is OperatingMode.WITH_UTILITY]
+    machines = [source for source in sources if source.kind == "generator" and mode is OperatingMode.ON_GENERATOR]
+    return [*utility[:1], *machines, *(source for source in sources if source.kind not in ("utility", "generator"))]
 
 
 def sources_beside_utility(given: Given, node: str) -> list[PowerSource]:
     """Return the inverters on ac that feed into a fault at a node beside the utility."""
-    reached = connected(given, node, OperatingMode.WITH_UTILITY)
-    return [s for s in given.system.sources.values() if s.node in reached and s.is_ac and s.kind not in ("utility", "generator")]
+    return [source for source in feeding_fault(given, node, OperatingMode.WITH_UTILITY) if source.kind != "utility"]
 
 
 def connected(given: Given, node: str, mode: OperatingMode) -> frozenset[str]:

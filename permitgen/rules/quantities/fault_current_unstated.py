@@ -11,11 +11,10 @@ from typing import TYPE_CHECKING
 
 from permitgen.code.equations.fault_current import fault_current_ka
 from permitgen.rules.judgement import Judgement, Verdict, at_most, not_judged
-from permitgen.rules.quantities.fault_current import connected, contribution_of, fault_current_in, generator_fault_current
+from permitgen.rules.quantities.fault_current import contribution_of, fault_current_in, feeding_fault, generator_fault_current
 from permitgen.rules.quantities.fault_current_known import KnownStart, known_starts
 from permitgen.rules.quantities.fault_current_path import fault_beyond
 from permitgen.system.equipment.generator import Generator
-from permitgen.system.operating_mode import OperatingMode
 from permitgen.values.equation import one_or_sum_of
 
 if TYPE_CHECKING:
@@ -23,6 +22,7 @@ if TYPE_CHECKING:
 
     from permitgen.rules.given import Given
     from permitgen.system.circuit import Circuit
+    from permitgen.system.operating_mode import OperatingMode
     from permitgen.system.power_source import PowerSource
     from permitgen.values.value import Value
 
@@ -85,13 +85,8 @@ def _deciding(parts: Sequence[_Part], limit_ka: Value) -> Iterable[str]:
 
 
 def _parts(given: Given, node: str, mode: OperatingMode) -> list[_Part]:
-    reached = connected(given, node, mode)
-    sources = [source for source in given.system.sources.values() if source.node in reached and source.is_ac]
-    utility = mode is OperatingMode.WITH_UTILITY and any(source.kind == "utility" for source in sources)
-    parts = [_of_utility(given, node)] if utility else []
-    machines = mode is OperatingMode.ON_GENERATOR
-    beside = [source for source in sources if source.kind not in ("utility", "generator") or (source.kind == "generator" and machines)]
-    return parts + [_of_source(given, source) for source in beside]
+    sources = feeding_fault(given, node, mode)
+    return [_of_utility(given, node) if source.kind == "utility" else _of_source(given, source) for source in sources]
 
 
 def _of_utility(given: Given, node: str) -> _Part:
