@@ -16,6 +16,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, Remedy, Verdict, does_not_apply, not_judged, require, require_at_least
+from permitgen.rules.larger_conductor import with_conductors, with_grounding
 from permitgen.rules.quantities.circuit_current import role
 from permitgen.rules.quantities.conductor_area import area_of_gauge
 from permitgen.rules.quantities.grounding_conductor_device import PV_ROLES
@@ -28,7 +29,6 @@ if TYPE_CHECKING:
     from permitgen.code.provision import Provision
     from permitgen.rules.given import Given
     from permitgen.system.circuit import Circuit
-    from permitgen.system.system import System
     from permitgen.values.conductor_size import ConductorSize
 
 VOLTAGE_DROP = "voltage drop"
@@ -70,7 +70,7 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
         computed=area_of_gauge(size, "A_EGC", f"area of the grounding conductor, {size}"),
         limit=required.area_cmil,
         otherwise=Verdict.CAUTION if excepted else Verdict.VIOLATED,
-        remedies=(_with_grounding(owner, required.size), *_with_needed(circuit, needed)),
+        remedies=(with_grounding(owner, required.size), _with_needed(circuit, needed)),
         places=tuple(at for at in (owner.conductors.egc_at, circuit.conductors.size_at) if at),
     )
     if judgement.verdict is not Verdict.VIOLATED:
@@ -133,15 +133,7 @@ def _excepts_qualified_person(provision: Provision) -> bool:
     return provision.flag("qualified_person_exception")
 
 
-def _with_grounding(circuit: Circuit, size: ConductorSize) -> Remedy:
-    def change(system: System) -> System:
-        return system.with_sizes_of(replace(circuit, conductors=replace(circuit.conductors, egc_size=size)))
-
-    return Remedy(f"{size} {circuit.conductors.egc_material} grounding conductor for {circuit.tag}", change)
-
-
-def _with_needed(circuit: Circuit, needed: ConductorSize) -> tuple[Remedy, ...]:
-    def change(system: System) -> System:
-        return system.with_sizes_of(replace(circuit, conductors=replace(circuit.conductors, size=needed)))
-
-    return (Remedy(f"{needed} {circuit.conductors.material} conductors for {circuit.tag}", change),)
+def _with_needed(circuit: Circuit, needed: ConductorSize) -> Remedy:
+    return with_conductors(
+        circuit, replace(circuit.conductors, size=needed), f"{needed} {circuit.conductors.material} conductors for {circuit.tag}"
+    )

@@ -10,7 +10,8 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from permitgen.rules.judgement import Judgement, Remedy, does_not_apply, require, require_at_least
+from permitgen.rules.judgement import Judgement, does_not_apply, require, require_at_least
+from permitgen.rules.larger_conductor import with_grounding
 from permitgen.rules.quantities.circuit_current import role
 from permitgen.rules.quantities.conductor_area import area_of_size
 from permitgen.rules.quantities.grounding_conductor_device import PV_ROLES, governing_device_rating
@@ -21,8 +22,6 @@ from permitgen.system.walks.circuit_sides import CircuitRole
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
     from permitgen.system.circuit import Circuit
-    from permitgen.system.system import System
-    from permitgen.values.conductor_size import ConductorSize
 
 
 @rule(
@@ -58,7 +57,7 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
         f"{circuit.tag}: {size} {owner.conductors.egc_material} grounding conductor; {required.rating_a.figure} A needs {required.size}",
         computed=area_of_size(given, size, "A_EGC", f"area of the grounding conductor, {size}"),
         limit=required.area_cmil,
-        remedies=(_with_size(owner, required.size),),
+        remedies=(with_grounding(owner, required.size),),
         places=(owner.conductors.egc_at,) if owner.conductors.egc_at else (),
     )
     if role(given, circuit) in PV_ROLES:
@@ -66,10 +65,3 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
     elif circuit.conductors.sets > 1:
         judgement = judgement.under(given.provision("equipment_grounding_conductor_parallel"))
     return replace(judgement, values=(governing_device_rating(given, circuit),))
-
-
-def _with_size(circuit: Circuit, size: ConductorSize) -> Remedy:
-    def change(system: System) -> System:
-        return system.with_sizes_of(replace(circuit, conductors=replace(circuit.conductors, egc_size=size)))
-
-    return Remedy(f"{size} {circuit.conductors.egc_material} grounding conductor for {circuit.tag}", change)

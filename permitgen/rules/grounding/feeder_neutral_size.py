@@ -6,10 +6,10 @@ conductors from a generator or an inlet for its cord are a feeder too: they lead
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from permitgen.rules.judgement import Judgement, Remedy, does_not_apply, require_at_least
+from permitgen.rules.judgement import Judgement, does_not_apply, require_at_least
+from permitgen.rules.larger_conductor import with_neutral
 from permitgen.rules.quantities.circuit_current import role
 from permitgen.rules.quantities.conductor_area import area_of_size
 from permitgen.rules.quantities.grounding_conductor_device import device_rating
@@ -21,7 +21,6 @@ from permitgen.values.equation import selected
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
     from permitgen.system.circuit import Circuit
-    from permitgen.system.system import System
 
 _JUDGED = (CircuitRole.FEEDER, CircuitRole.GENERATOR_OUTPUT)
 
@@ -65,12 +64,5 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
         f"{circuit.tag}: {size} {conductors.material} neutral on a {rating.figure} A breaker or fuse; {required} is required",
         computed=area_of_size(given, size, "A_N", f"area of the neutral, {size}"),
         limit=limit,
-        remedies=(_with_neutral(circuit, required),),
+        remedies=(with_neutral(circuit, required),),
     )
-
-
-def _with_neutral(circuit: Circuit, size: ConductorSize) -> Remedy:
-    def change(system: System) -> System:
-        return system.with_sizes_of(replace(circuit, conductors=replace(circuit.conductors, neutral_size=size)))
-
-    return Remedy(f"{size} {circuit.conductors.material} neutral for {circuit.tag}", change)

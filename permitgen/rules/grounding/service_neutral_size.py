@@ -9,7 +9,8 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from permitgen.rules.judgement import Judgement, Remedy, does_not_apply, require, require_at_least
+from permitgen.rules.judgement import Judgement, does_not_apply, require, require_at_least
+from permitgen.rules.larger_conductor import with_neutral
 from permitgen.rules.quantities.circuit_current import role
 from permitgen.rules.quantities.conductor_area import area_of_size
 from permitgen.rules.quantities.grounding_service_area import ServiceArea, area_of, jumper_for
@@ -21,7 +22,6 @@ from permitgen.values.equation import selected
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
     from permitgen.system.circuit import Circuit
-    from permitgen.system.system import System
     from permitgen.values.value import Value
 
 
@@ -55,7 +55,7 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
         f"{circuit.tag}: {size} {conductors.material} neutral; {required} is required as fault path",
         computed=area_of_size(given, size, "A_N", f"area of the neutral, {size}"),
         limit=limit,
-        remedies=(_with_neutral(circuit, required.size),) if required.size is not None and conductors.sets == 1 else (),
+        remedies=(with_neutral(circuit, required.size),) if required.size is not None and conductors.sets == 1 else (),
     )
 
 
@@ -75,10 +75,3 @@ def _not_above_ungrounded(given: Given, service: ServiceArea, limit: Value) -> V
     provision = given.provision("service_neutral_size")
     number = service.area_kcmil.number * 1000
     return selected(number, "cmil", by="smaller of", inputs=(limit, service.area_kcmil), symbol="A_N,req", title=title, provision=provision)
-
-
-def _with_neutral(circuit: Circuit, size: ConductorSize) -> Remedy:
-    def change(system: System) -> System:
-        return system.with_sizes_of(replace(circuit, conductors=replace(circuit.conductors, neutral_size=size)))
-
-    return Remedy(f"{size} {circuit.conductors.material} neutral for {circuit.tag}", change)

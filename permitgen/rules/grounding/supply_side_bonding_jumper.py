@@ -10,7 +10,8 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from permitgen.rules.grounding.load_side_bonding_jumper import WITH_JUMPER
-from permitgen.rules.judgement import Judgement, Remedy, does_not_apply, one_or_all_of, require_at_least
+from permitgen.rules.judgement import Judgement, does_not_apply, one_or_all_of, require_at_least
+from permitgen.rules.larger_conductor import with_grounding
 from permitgen.rules.parts import parts_for
 from permitgen.rules.quantities.circuit_current import role
 from permitgen.rules.quantities.conductor_area import area_of_size
@@ -23,7 +24,6 @@ if TYPE_CHECKING:
     from permitgen.rules.given import Given
     from permitgen.system.circuit import Circuit
     from permitgen.system.raceway import Raceway
-    from permitgen.system.system import System
     from permitgen.values.conductor_size import ConductorSize
 
 
@@ -60,7 +60,7 @@ def _along(circuit: Circuit, size: ConductorSize, given: Given) -> Judgement:
         f"{circuit.tag}: {size} {circuit.conductors.egc_material} supply-side bonding jumper; {required} is required",
         computed=area_of_size(given, size, "A_SSBJ", f"area of the supply-side bonding jumper, {size}"),
         limit=required.area_cmil,
-        remedies=(_with_jumper(circuit, required.size),) if required.size is not None else (),
+        remedies=(with_grounding(circuit, required.size, "bonding jumper"),) if required.size is not None else (),
     )
 
 
@@ -74,10 +74,3 @@ def _at_bushing(circuit: Circuit, run: Raceway, given: Given) -> Judgement:
         computed=area_of_size(given, size, "A_SSBJ", f"area of the bonding jumper of {run.tag}, {size}"),
         limit=required.area_cmil,
     )
-
-
-def _with_jumper(circuit: Circuit, size: ConductorSize) -> Remedy:
-    def change(system: System) -> System:
-        return system.with_sizes_of(replace(circuit, conductors=replace(circuit.conductors, egc_size=size)))
-
-    return Remedy(f"{size} {circuit.conductors.egc_material} bonding jumper for {circuit.tag}", change)

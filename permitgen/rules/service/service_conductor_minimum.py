@@ -6,6 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, Remedy, does_not_apply, require_at_least
+from permitgen.rules.larger_conductor import with_conductors
 from permitgen.rules.quantities.circuit_current import role
 from permitgen.rules.quantities.conductor_area import area_of_size
 from permitgen.rules.quantities.service_disconnects import service_side
@@ -16,7 +17,6 @@ from permitgen.values.conductor_size import ConductorSize
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
     from permitgen.system.circuit import Circuit
-    from permitgen.system.system import System
 
 
 @rule(
@@ -54,7 +54,4 @@ def judge(circuit: Circuit, given: Given) -> Judgement:
 
 
 def _with_size(circuit: Circuit, size: ConductorSize) -> Remedy:
-    def change(system: System) -> System:
-        return system.with_sizes_of(replace(circuit, conductors=replace(circuit.conductors, size=size)))
-
-    return Remedy(f"{size} {circuit.conductors.material} for {circuit.tag}", change)
+    return with_conductors(circuit, replace(circuit.conductors, size=size), f"{size} {circuit.conductors.material} for {circuit.tag}")
