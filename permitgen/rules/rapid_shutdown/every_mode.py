@@ -9,7 +9,8 @@ from permitgen.rules.judgement import Judgement, all_of, does_not_apply, not_jud
 from permitgen.rules.parts import parts_for
 from permitgen.rules.rapid_shutdown.required import exemption
 from permitgen.rules.rule import rule
-from permitgen.system.walks.rapid_shutdown import Initiator, arrays_of, initiators, kept_alive_by, shutdown_loops
+from permitgen.system.walks.rapid_shutdown import Initiator, arrays_of, initiators, kept_alive_by
+from permitgen.system.walks.stop_loops import RAPID_SHUTDOWN, stop_loops
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
@@ -50,7 +51,7 @@ def _of_array(array: PVArray, mode: OperatingMode, given: Given) -> Iterator[Jud
 def _judge(array: PVArray, initiator: Initiator, mode: OperatingMode, given: Given) -> Judgement:
     tag = initiator.item.tag
     if initiator.by_control:
-        if not shutdown_loops(given.system, tag):
+        if not stop_loops(given.system, tag, RAPID_SHUTDOWN):
             return not_judged(f"control circuit of {tag} for rapid shutdown")
         return require(fact=True, message=f"{array.tag}: {tag} stops it by its control loop, {mode}")
     handle = given.system.handles.get(initiator.handle)

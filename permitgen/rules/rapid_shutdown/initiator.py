@@ -7,9 +7,11 @@ from typing import TYPE_CHECKING
 
 from permitgen.rules.judgement import Judgement, all_of, does_not_apply, not_judged, require
 from permitgen.rules.quantities.array_buildings import buildings_of_array, of_unknown_use, touches_small_dwelling
+from permitgen.rules.quantities.stopped_by_control import opened_at
 from permitgen.rules.rapid_shutdown.required import exemption
 from permitgen.rules.rule import rule
-from permitgen.system.walks.rapid_shutdown import Initiator, initiators, shutdown_loops
+from permitgen.system.walks.rapid_shutdown import Initiator, initiators
+from permitgen.system.walks.stop_loops import RAPID_SHUTDOWN, stop_loops
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
@@ -71,12 +73,7 @@ def _at_dwelling(judgement: Judgement, asked: tuple[str, ...]) -> Judgement:
 
 def _loop(initiator: Initiator, given: Given) -> Judgement:
     tag = initiator.item.tag
-    loops = shutdown_loops(given.system, tag)
+    loops = stop_loops(given.system, tag, RAPID_SHUTDOWN)
     if not loops:
         return not_judged(f"control circuit of {tag} for rapid shutdown")
-    parts = []
-    for loop in loops:
-        starts = loop.fails_to_shutdown
-        message = f"{loop.tag}: opening it at {tag} {'starts' if starts else 'does not start'} shutdown"
-        parts.append(require(starts, message, missing=f"whether opening {loop.tag} starts shutdown"))
-    return all_of(f"{tag}: off starts shutdown", parts)
+    return opened_at(tag, loops, ("starts shutdown", "does not start shutdown"), f"{tag}: off starts shutdown")

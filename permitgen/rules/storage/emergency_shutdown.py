@@ -9,8 +9,10 @@ from typing import TYPE_CHECKING
 from permitgen.rules.judgement import Judgement, Verdict, all_of, any_of, does_not_apply, not_judged, require
 from permitgen.rules.quantities.building_use import is_of_small_dwelling
 from permitgen.rules.quantities.siting_buildings import stand_at_one_structure
+from permitgen.rules.quantities.stopped_by_control import opened_at
 from permitgen.rules.rule import rule
-from permitgen.system.walks.storage_switches import BREAKER, parting_handles, stop_loops, stopping_handles
+from permitgen.system.walks.stop_loops import EMERGENCY_SHUTDOWN, RAPID_SHUTDOWN, stop_loops
+from permitgen.system.walks.storage_switches import BREAKER, parting_handles, stopping_handles
 
 if TYPE_CHECKING:
     from permitgen.rules.given import Given
@@ -60,18 +62,11 @@ def _ways(unit: EnergyStorageSystem, given: Given) -> Iterator[Judgement]:
 
 def _by_control(tag: str, unit: EnergyStorageSystem, given: Given) -> Judgement:
     """Judge that turning off the switch ``tag`` reaches the unit: over a control circuit that stops it when opened."""
-    loops = stop_loops(given.system, tag)
+    loops = stop_loops(given.system, tag, RAPID_SHUTDOWN, EMERGENCY_SHUTDOWN)
     if not loops:
         return not_judged(f"control circuit of {tag} for emergency shutdown")
-    parts = [
-        require(
-            loop.fails_to_shutdown,
-            f"{loop.tag}: opening it at {tag} {'stops' if loop.fails_to_shutdown else 'does not stop'} {unit.tag}",
-            missing=f"whether opening {loop.tag} starts shutdown",
-        )
-        for loop in loops
-    ]
-    return all_of(f"{tag} stops {unit.tag} over {' and '.join(loop.tag for loop in loops)}", parts)
+    message = f"{tag} stops {unit.tag} over {' and '.join(loop.tag for loop in loops)}"
+    return opened_at(tag, loops, (f"stops {unit.tag}", f"does not stop {unit.tag}"), message)
 
 
 def _name(unit: EnergyStorageSystem, handle: Handle) -> str:

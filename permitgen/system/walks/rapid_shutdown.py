@@ -11,7 +11,6 @@ from permitgen.system.equipment.photovoltaic import PVArray
 from permitgen.system.walks.dc_circuits import inverters_fed
 
 if TYPE_CHECKING:
-    from permitgen.system.control_circuit import ControlCircuit
     from permitgen.system.equipment.equipment import Equipment
     from permitgen.system.operating_mode import OperatingMode
     from permitgen.system.power_source import PowerSource
@@ -45,11 +44,6 @@ def initiators(system: System) -> tuple[Initiator, ...]:
             handle = next((h.id for h in item.handles() if h.kind != "breaker"), "")
             found.append(Initiator(item, handle, _arrays_behind(system, handle), by_control=False))
     return tuple(found)
-
-
-def shutdown_loops(system: System, tag: str) -> tuple[ControlCircuit, ...]:
-    """Return the control circuits by which the device ``tag`` starts rapid shutdown."""
-    return tuple(loop for loop in system.controls.values() if tag in (loop.device, loop.source) and loop.purpose == "rapid shutdown")
 
 
 def _arrays_behind(system: System, handle: str) -> tuple[str, ...]:

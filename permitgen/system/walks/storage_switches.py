@@ -10,12 +10,10 @@ from permitgen.system.walks.source_switches import link_of, separating_handles
 from permitgen.system.walks.stopped_sources import inverter_sources
 
 if TYPE_CHECKING:
-    from permitgen.system.control_circuit import ControlCircuit
     from permitgen.system.handle import Handle
     from permitgen.system.system import System
 
 BREAKER = "breaker"
-_STOPS = ("rapid shutdown", "emergency shutdown")
 
 
 def parting_handles(system: System, unit: EnergyStorageSystem) -> tuple[Handle, ...]:
@@ -40,12 +38,6 @@ def _is_of_fuses(system: System, handle: Handle) -> bool:
 def stopping_handles(system: System, unit: EnergyStorageSystem) -> tuple[Handle, ...]:
     """Return the handles that stop the unit by control."""
     return tuple(handle for handle in system.handles.values() if unit.tag in handle.stops)
-
-
-def stop_loops(system: System, tag: str) -> tuple[ControlCircuit, ...]:
-    """Return the control circuits by which the device ``tag`` stops sources: loops of rapid shutdown and of emergency shutdown."""
-    loops = (loop for loop in system.controls.values() if tag in (loop.device, loop.source))
-    return tuple(loop for loop in loops if loop.purpose in _STOPS)
 
 
 def _systems(system: System, unit: EnergyStorageSystem) -> list[frozenset[str]]:
