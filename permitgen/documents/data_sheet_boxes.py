@@ -9,6 +9,8 @@ import io
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from permitgen.documents.pdf_of_others import BROKEN
+
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
@@ -21,8 +23,6 @@ _PEN_PT, _PAD_PT = 1.4, 2.4
 _SAME_LINE = 0.4
 """Texts whose baselines differ by less than this part of their size stand on one line."""
 _ASCENT, _DESCENT = 0.8, 0.25
-# What the PDF library raises on files that are broken, beside its own errors: it follows what they say before it checks it.
-BROKEN = (ArithmeticError, AssertionError, AttributeError, LookupError, RecursionError, TypeError, ValueError)
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import io
-import logging
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from permitgen.documents.data_sheet_boxes import BROKEN
+from permitgen.documents.pdf_of_others import BROKEN, silence_the_library
 from permitgen.reading.problems import Problem, ProblemsError
 from permitgen.reading.referenced_file import ReferencedFileError, content_inside
 from permitgen.reading.regular_file import size_text
@@ -104,7 +103,7 @@ def _page_count(data: bytes, most: int = MOST_PAGES) -> int:
     """Return the number of pages of a PDF that can be appended; it is appended once to see that it can."""
     from pypdf.errors import DependencyError, PyPdfError
 
-    _silence_the_library()
+    silence_the_library()
     try:
         return _pages_appended(data, most)
     except _NotAppendableError:
@@ -136,10 +135,3 @@ def _pages_appended(data: bytes, most: int) -> int:
     trial.append(io.BytesIO(data), import_outline=False)
     trial.write(io.BytesIO())
     return len(trial.pages)
-
-
-def _silence_the_library() -> None:
-    """Keep the library from writing to standard error what it repairs in a file: it is no message for people."""
-    logger = logging.getLogger("pypdf")
-    if not logger.handlers:
-        logger.addHandler(logging.NullHandler())

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import io
-import logging
 from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
@@ -13,9 +12,8 @@ from pypdf.errors import DependencyError, PyPdfError
 from pypdf.generic import ArrayObject, DictionaryObject, IndirectObject
 
 from permitgen.documents.forms.form import FieldKind, Form, FormField, FormRefusedError
+from permitgen.documents.pdf_of_others import BROKEN, silence_the_library
 
-# What the PDF library raises on files that are broken, beside its own errors: it follows what they say before it checks it.
-BROKEN = (PyPdfError, ArithmeticError, AssertionError, AttributeError, LookupError, RecursionError, TypeError, ValueError)
 _MOST_FIELDS, _DEEPEST = 3000, 30
 _POINTS_PER_INCH = 72
 _ENCRYPTED, _NOT_A_PDF = "is encrypted; ask for a copy without a password", "is not a PDF that can be read"
@@ -112,14 +110,14 @@ def opened_form(content: bytes) -> PdfWriter:
     Raises:
         FormRefusedError: it is no PDF, is encrypted or signed, or its form is of a kind that a plain field cannot show.
     """
-    _silence_the_library()
+    silence_the_library()
     try:
         return _checked(PdfReader(io.BytesIO(content)))
     except FormRefusedError:
         raise
     except DependencyError as error:  # a cipher for which no library is installed
         raise FormRefusedError(_ENCRYPTED) from error
-    except BROKEN as error:
+    except (PyPdfError, *BROKEN) as error:
         raise FormRefusedError(_NOT_A_PDF) from error
 
 
@@ -194,7 +192,7 @@ def pdf_form(content: bytes) -> Form:
         pages = _page_of_widgets(writer)
         fields = tuple(_described(field, pages) for field in fields_of(writer))
         sizes = tuple(seen_size_in(page) for page in writer.pages)
-    except BROKEN as error:
+    except (PyPdfError, *BROKEN) as error:
         if isinstance(error, FormRefusedError):
             raise
         raise FormRefusedError(_NOT_A_PDF) from error
@@ -232,10 +230,3 @@ def _described(field: PdfField, pages: dict[int, int]) -> FormField:
         options=tuple(shown for _, shown in field.choices) if field.kind in ("radio buttons", "choice") else (),
         about=str(field.own.get("/TU", "")),
     )
-
-
-def _silence_the_library() -> None:
-    """Keep the library from writing to standard error what it repairs in a file: it is no message for people."""
-    logger = logging.getLogger("pypdf")
-    if not logger.handlers:
-        logger.addHandler(logging.NullHandler())

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from pypdf import PdfReader, PdfWriter, Transformation
+from pypdf.errors import PyPdfError
 from pypdf.generic import ArrayObject, DictionaryObject, NameObject, NumberObject, TextStringObject
 
 from permitgen.documents.canvas.colors import SAFETY_RED
@@ -28,7 +29,8 @@ from permitgen.documents.forms.form import (
     refusal,
 )
 from permitgen.documents.forms.pdf_appearance import DoesNotFitError, Look, streams, text_look, tick_look
-from permitgen.documents.forms.pdf_fields import BROKEN, OFF, PdfField, fields_of, on_state, opened_form, seen_size_in
+from permitgen.documents.forms.pdf_fields import OFF, PdfField, fields_of, on_state, opened_form, seen_size_in
+from permitgen.documents.pdf_of_others import BROKEN
 from permitgen.reading.problems import quoted
 
 _YES = "/Yes"
@@ -56,7 +58,7 @@ def filled_pdf(content: bytes, answers: Answers) -> bytes:
             raise FormFaultsError(faults)
         written = io.BytesIO()
         writer.write(written)
-    except BROKEN as error:
+    except (PyPdfError, *BROKEN) as error:
         if isinstance(error, FormFaultsError | FormRefusedError):
             raise
         raise FormRefusedError("is not a PDF that can be read") from error
