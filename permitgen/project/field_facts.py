@@ -117,12 +117,10 @@ def answered_departures(log: FieldLog, lines: Mapping[str, Compared], models: Pr
 def _in_turn(given: list[LoggedEntry], compared: Compared, models: ProjectFile) -> list[Departure]:
     repeated = {logged.entry.repeats for logged in given}
     found: list[Departure] = []
-    for is_replaced in (True, False):
-        for logged in given:
-            is_said = bool(found) and (found[-1].built, found[-1].is_replaced) == (said_by(logged, compared), is_replaced)
-            if (logged.entry.id in repeated) == is_replaced and not is_said:
-                departure = departure_of(logged, compared, models, is_first=not found)
-                found.append(replace(departure, is_replaced=is_replaced))
+    for logged in sorted(given, key=lambda each: each.entry.id not in repeated):
+        is_replaced = logged.entry.id in repeated
+        if not found or (found[-1].built, found[-1].is_replaced) != (said_by(logged, compared), is_replaced):
+            found.append(replace(departure_of(logged, compared, models, is_first=not found), is_replaced=is_replaced))
     return found
 
 

@@ -184,18 +184,12 @@ def _counts(_key: str, given: Any) -> Answer:
     return Answer(", ".join(numbers), {str(index): number for index, number in enumerate(numbers, 1)}, tuple(numbers))
 
 
-def _places(key: str, given: Any) -> Answer:
-    """What a run passes: one or several, each a word by which conditions ask."""
+def _in_a_row(key: str, given: Any) -> Answer:
+    """What a run passes, or the planes with modules: one or several, each a part, and a word by which conditions ask."""
     for written in fields_of(key):
         _read_at(written, given)
-    return Answer(given, words=tuple(_listed(given)))
-
-
-def _planes(key: str, given: Any) -> Answer:
-    for written in fields_of(key):
-        _read_at(written, given)
-    planes = _listed(given)
-    return Answer(given, {str(index): plane for index, plane in enumerate(planes, 1)}, tuple(planes))
+    told = _listed(given)
+    return Answer(given, {str(index): each for index, each in enumerate(told, 1)}, tuple(told))
 
 
 def _layouts(key: str, given: Any) -> Answer:
@@ -282,9 +276,9 @@ _READERS: Mapping[str, Callable[[str, Any], Answer]] = {
     "directory": _directory,
     "how many": _how_many,
     "place": _place,
-    "places": _places,
+    "places": _in_a_row,
     "places of others": _places_of_others,
-    "planes": _planes,
+    "planes": _in_a_row,
     "layouts": _layouts,
     "space": _space,
     "setback": _setback,

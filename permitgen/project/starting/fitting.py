@@ -18,6 +18,11 @@ def messages_at(question: Question, answer: Answer, answers: Answers) -> Iterato
     for each in _decided_at(question):
         if holds(each.when, together):
             yield each.says
+    yield from messages_of_number(question, answer, answers)
+
+
+def messages_of_number(question: Question, answer: Answer, answers: Answers) -> Iterator[str]:
+    """Yield that an answer has more or fewer numbers than the one that it goes with."""
     other = question.as_many_as
     if answer.is_known and other in answers and answers[other].is_asked and len(answer.parts) != (wanted := len(answers[other].parts)):
         yield f"{len(answer.parts)} in a row; expected {wanted}, as {other} has"

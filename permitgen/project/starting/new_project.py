@@ -14,7 +14,7 @@ from permitgen.project.starting.conditions import all_hold, holds
 from permitgen.project.starting.declarations import Question, questions, refused
 from permitgen.project.starting.drafting import Branch, Leaf, Mark, draft, leaves
 from permitgen.project.starting.file_text import project_text
-from permitgen.project.starting.fitting import only_choice
+from permitgen.project.starting.fitting import messages_of_number, only_choice
 from permitgen.project.starting.not_asked import NotAsked, answers_not_asked
 from permitgen.project.starting.picked_hardware import Picked, PickError
 from permitgen.reading.nearest import did_you_mean
@@ -164,12 +164,9 @@ def layout_messages(given: Mapping[str, Given], answers: Mapping[str, Answer]) -
         if holds(each.when, answers) and (not each.unasked or _is_told_in_vain(answers.get(each.unasked))):
             key = each.unasked or next(name for name in each.when if name in given)
             found.append(given[key].message(key, each.says))
-    asked = {key: answer for key, answer in answers.items() if answer.is_asked}
-    for key, answer in asked.items():
-        other = questions()[key].as_many_as
-        if other in asked and answer.is_known and len(answer.parts) != len(answers[other].parts):
-            wanted = len(asked[other].parts)
-            found.append(given[key].message(key, f"{len(answer.parts)} in a row; expected {wanted}, as {other} has"))
+    for key, answer in answers.items():
+        if answer.is_asked:
+            found += [given[key].message(key, says) for says in messages_of_number(questions()[key], answer, answers)]
     return found
 
 
