@@ -164,8 +164,7 @@ def _map(site: SiteMap, text: EmergencyText) -> Markup:
     if site.is_empty:
         return Markup("")
     steps = "; ".join(f"{step.number}: {step.object}, {step.place}" for step in text.steps)
-    # The page is opened anywhere: only a placard knows where its reader stands.
-    drawn = map_shapes(replace(site, you_are_here=None), *_MAP_MM, style=_MAP_STYLE)
+    drawn = map_shapes(site, *_MAP_MM, style=_MAP_STYLE)
     words = _SPANISH_MAP if text.language == "es" else {}
     return Markup(InlineSvg(words=words).svg(drawn.shapes, *_MAP_MM, says=f"{text.phrases.lines['where']}: {steps}"))  # noqa: S704  every text in it is escaped
 

@@ -57,7 +57,7 @@ class TestedLine:
 
 @dataclass(frozen=True, slots=True)
 class Gate:
-    """A gate with what shuts it: ids of findings that are violated, of tests and readable departures that are due, and of open points.
+    """A gate with what shuts it: ids of findings that are violated, of what is due (tests, departures in words), and of open points.
 
     Of these ``unchecked`` are those whose provision says that they shut it. ``not_judged`` counts all that could not be judged: what is
     not among ``unchecked`` is said beside its name.

@@ -51,7 +51,7 @@ class SiteMap:
     site: SiteGeometry
     sources: tuple[MapSource, ...]
     steps: tuple[MapStep, ...]
-    you_are_here: Point | None
+    you_are_here: Point | None = None
     meter: Point | None = None
     way: tuple[Point, ...] = ()
     not_on_it: tuple[int, ...] = ()
@@ -73,7 +73,6 @@ def site_map_of(system: System, steps: tuple[MapStep, ...], number: int, *, name
         site=site_geometry_of(system).simplified(names_streets=names_streets),
         sources=_sources(system),
         steps=steps,
-        you_are_here=None,
         meter=next((at for item in system.equipment.values() if item.is_metering and (at := point_of(item.place)) is not None), None),
         way=_way(system, steps),
         not_on_it=tuple(each for each in range(1, number + 1) if each not in drawn),

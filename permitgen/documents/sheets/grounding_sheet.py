@@ -38,7 +38,7 @@ def grounding_part(details: GroundingDetails, room: Box, marks: SheetMarks = NO_
     drawn = as_drawn(_drawn(title, sketch, room, marks) for title, sketch in figures)
     listed = violation_group(marks, faults_of_diagram(units, marks), NUMBER)
     # A detail that is on one sheet names none, so it may stand beside what is left of the other.
-    part_ways = len(figures) if len(shutdown) > 1 else len(bonding) if len(bonding) > 1 else 0
+    part_ways = len(figures) if len(shutdown) > 1 else len(bonding)
     return SheetPart(NUMBER, drawn, [listed, *_beside(details)], details.title, part_ways=part_ways)
 
 

@@ -27,7 +27,7 @@ def one_line_part(view: OneLine, room: Box, marks: SheetMarks = NO_MARKS) -> She
     sketches = fit(view.roots, Area(room.width, room.height), NUMBER, f"{NUMBER}-{{}}")
     sheets = [diagram_drawn(sketch, room, marks) for sketch in sketches]
     listed = violation_group(marks, faults_of_diagram(view.units(), marks), NUMBER)
-    return SheetPart(NUMBER, as_drawn(sheets), [listed, *_beside(view, sketches)], part_ways=len(sketches) if len(sketches) > 1 else 0)
+    return SheetPart(NUMBER, as_drawn(sheets), [listed, *_beside(view, sketches)], part_ways=len(sketches))
 
 
 def diagram_drawn(sketch: Sketch, room: Box, marks: SheetMarks) -> DrawnSheet:

@@ -60,7 +60,7 @@ class _Content:
         """Return all of a subject."""
         together, others = part.groups[: part.together], part.groups[part.together :]
         drawings = (
-            PlacedDrawing(index, tuple(map(_once, forms)), 0, part.floats, opens=at < part.part_ways)
+            PlacedDrawing(index, tuple(map(_once, forms)), 0, part.floats, opens=at < part.part_ways > 1)
             for at, forms in enumerate(part.drawings)
         )
         return cls(tuple(drawings), tuple(filter(None, together)), tuple(filter(None, others)), part.floats)

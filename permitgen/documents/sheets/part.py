@@ -30,7 +30,7 @@ class SheetPart:
     sheet. ``groups`` are blocks that stay together, the most wanted first; the first ``together`` of them stand on one sheet, where one
     holds them all.
     The drawings of a subject that ``floats`` may lie beside any table. The first ``part_ways`` of them go on from one to the other and name
-    the sheet where they do, so that each opens a sheet of its own.
+    the sheet where they do, so that each opens a sheet of its own; one alone goes on nowhere.
     """
 
     number: str

@@ -33,5 +33,5 @@ def three_line_part(view: OneLine, room: Box, marks: SheetMarks = NO_MARKS) -> S
         NUMBER,
         as_drawn(sheets),
         [listed, [Heading("Notes on the three-line diagram"), Notes((*_NOTES, *view.stated))]],
-        part_ways=len(sketches) if len(sketches) > 1 else 0,
+        part_ways=len(sketches),
     )

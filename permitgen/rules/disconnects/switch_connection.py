@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from permitgen.rules.given import Given
-    from permitgen.system.circuit import Circuit, End
+    from permitgen.system.circuit import End
     from permitgen.system.equipment.disconnect import Disconnect
     from permitgen.system.power_source import PowerSource
     from permitgen.system.system import System
@@ -40,7 +40,7 @@ def judge(switch: Disconnect, given: Given) -> Judgement:
     Example that passes: the utility on the line terminals, the inverter on the load terminals.
     """
     system = given.system
-    if not all(_circuits_on(system, switch, terminal) for terminal in _SWAPPED):
+    if len(_terminals_used(system, switch)) < len(_SWAPPED):
         return does_not_apply(f"{switch.tag} has conductors on one of its terminals only, or on none")
     line, load = (energizing_when_open(system, switch.tag, f"{switch.tag}.{terminal}") for terminal in _SWAPPED)
     if not load:
@@ -55,10 +55,9 @@ def judge(switch: Disconnect, given: Given) -> Judgement:
     return require(fact=True, message=f"{both}, permitted with the sign that says so")
 
 
-def _circuits_on(system: System, switch: Disconnect, terminal: str) -> list[Circuit]:
-    node = f"{switch.tag}.{terminal}"
-    circuits = [system.circuits[tag] for tag in system.circuits_at.get(switch.tag, ())]
-    return [each for each in circuits if any(end.tag == switch.tag and switch.node_of(end) == node for end in each.ends)]
+def _terminals_used(system: System, switch: Disconnect) -> set[str]:
+    ends = (end for tag in system.circuits_at.get(switch.tag, ()) for end in system.circuits[tag].ends if end.tag == switch.tag)
+    return {switch.node_of(end) for end in ends}
 
 
 def _has_utility(sources: Sequence[PowerSource]) -> bool:
