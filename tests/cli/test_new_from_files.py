@@ -19,16 +19,7 @@ FOURTEEN = ("--answer", "strings=14", "--answer", "array_layout=unknown")
 def test_a_close_verdict_says_on_which_typed_values_it_hangs(tmp_path: Path) -> None:
     """13 °F is -10.56 °C, 35.56 K below 25 °C: 14 x 38.2 V x (1 + 0.0027 x 35.56) = 586.1 V, 2.3 % below 600 V (690.7(A)); by hand."""
     told = ["--answer", "record_low=13 °F", "--answer", "module_voc=38.2 V", "--answer", "module_coefficient=-0.27 %/°C"]
-    done = run(
-        str(tmp_path / "house"),
-        "--answers",
-        str(HOUSES[STRING_INVERTER]),
-        *told,
-        "--answer",
-        "strings=14",
-        "--answer",
-        "array_layout=unknown",
-    )
+    done = run(str(tmp_path / "house"), "--answers", str(HOUSES[STRING_INVERTER]), *told, *FOURTEEN)
     assert done.exit_code == 0, done.output
     close = done.output.partition("close to a limit")[2]
     on_zero = r"it hangs on .*climate: 13 °F above zero"
@@ -39,17 +30,8 @@ def test_a_close_verdict_says_on_which_typed_values_it_hangs(tmp_path: Path) -> 
 
 def test_far_from_every_limit_nothing_is_said_to_be_close(tmp_path: Path) -> None:
     """14 modules of 30 V stay 90 V below 600 V at any frost: their voltage is no close verdict."""
-    done = run(
-        str(tmp_path / "house"),
-        "--answers",
-        str(HOUSES[STRING_INVERTER]),
-        "--answer",
-        "module_voc=30 V",
-        "--answer",
-        "strings=14",
-        "--answer",
-        "array_layout=unknown",
-    )
+    thirty = ("--answer", "module_voc=30 V")
+    done = run(str(tmp_path / "house"), "--answers", str(HOUSES[STRING_INVERTER]), *thirty, *FOURTEEN)
     assert done.exit_code == 0, done.output
     assert "pv-maximum-voltage" not in done.output.partition("close to a limit")[2]
 
